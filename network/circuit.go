@@ -1,0 +1,157 @@
+package network
+
+import (
+	"errors"
+	"fmt"
+	"math"
+)
+
+// A Node is a point of a circuit. The zero Node is [Ground].
+type Node int
+
+// Ground is the reference node of every circuit.
+const Ground Node = 0
+
+// Domain tells what the across and through variables of a part are.
+type Domain int
+
+// The domains of a part.
+const (
+	Electrical Domain = iota // volts, amperes
+	Mechanical               // newtons, metres per second
+	Acoustic                 // pascals, cubic metres per second
+)
+
+// Rating is what a part can bear and how far its value may be off. A zero
+// field is not stated.
+type Rating struct {
+	Power     float64 // W
+	Current   float64 // A, RMS
+	Voltage   float64 // V
+	Tolerance float64 // relative, 0.05 for ±5 %
+}
+
+// A Part is something a practitioner would put a name to: a resistor, an
+// inductor with its winding resistance, a driver. It owns branches and the
+// electrical side of gyrators; its power is what enters through them.
+type Part struct {
+	Name   string // path, as "shaped-8/parallel/inductor"
+	Domain Domain
+	Rating Rating
+}
+
+// PartID names a part of a circuit, by its place in [Circuit.Parts].
+type PartID int
+
+// BranchID names a branch of a circuit.
+type BranchID int
+
+type branch struct {
+	part PartID
+	a, b Node
+	el   Element
+}
+
+// port is an ordered pair of nodes.
+type port struct{ a, b Node }
+
+// link is a gyrator or a transformer between two ports.
+type link struct {
+	part     PartID
+	name     string
+	from, to port
+	value    float64
+}
+
+// Circuit is a circuit under construction. Its methods record mistakes, which
+// [Circuit.Compile] returns all at once. The zero Circuit is not usable; call
+// [NewCircuit].
+type Circuit struct {
+	nodes        []string
+	parts        []Part
+	branches     []branch
+	gyrators     []link
+	transformers []link
+	errs         []error
+}
+
+// NewCircuit returns a circuit that has only its ground.
+func NewCircuit() *Circuit { return &Circuit{nodes: []string{"ground"}} }
+
+// Node adds a node. The name is used in messages and need not be unique.
+func (c *Circuit) Node(name string) Node {
+	c.nodes = append(c.nodes, name)
+	return Node(len(c.nodes) - 1)
+}
+
+// Part adds a part, to which branches can then be added.
+func (c *Circuit) Part(name string, d Domain, r Rating) PartID {
+	c.parts = append(c.parts, Part{Name: name, Domain: d, Rating: r})
+	return PartID(len(c.parts) - 1)
+}
+
+// Parts returns the circuit's parts in the order in which they were added.
+func (c *Circuit) Parts() []Part { return c.parts }
+
+// Branch adds an element of part p between nodes a and b.
+func (c *Circuit) Branch(p PartID, a, b Node, e Element) BranchID {
+	c.checkNodes(p, a, b)
+	if err := checkElement(e); err != nil {
+		c.fail("%s: %w", c.partName(p), err)
+	}
+	if a == b {
+		c.fail("%s: both ends are at node %q: it is shorted", c.partName(p), c.nodeName(a))
+	}
+	c.branches = append(c.branches, branch{p, a, b, e})
+	return BranchID(len(c.branches) - 1)
+}
+
+// Gyrator adds a gyrator of resistance r ohms to part p: the current from a to
+// b is v_cd/r, that from c to d is −v_ab/r. As a loudspeaker's motor r is the
+// force factor Bl: v_cd is the force, and the velocity leaves at c.
+func (c *Circuit) Gyrator(p PartID, a, b, cc, d Node, r float64) {
+	c.gyrators = append(c.gyrators, c.link(p, "gyrator", port{a, b}, port{cc, d}, r))
+}
+
+// Transformer adds an ideal transformer to part p: v_ab = n·v_cd, and the
+// current into c is −n times that into a.
+func (c *Circuit) Transformer(p PartID, a, b, cc, d Node, n float64) {
+	c.transformers = append(c.transformers, c.link(p, "transformer", port{a, b}, port{cc, d}, n))
+}
+
+func (c *Circuit) link(p PartID, kind string, from, to port, value float64) link {
+	c.checkNodes(p, from.a, from.b, to.a, to.b)
+	name := c.partName(p)
+	if v := math.Abs(value); !(v >= minValue && v <= maxValue) {
+		c.fail("%s: value of a %s is %g: expected a magnitude from %g to %g", name, kind, value, minValue, maxValue)
+	}
+	for _, q := range []port{from, to} {
+		if q.a == q.b {
+			c.fail("%s: both ends of a %s winding are at node %q: it is shorted", name, kind, c.nodeName(q.a))
+		}
+	}
+	return link{p, name, from, to, value}
+}
+
+func (c *Circuit) fail(format string, args ...any) {
+	c.errs = append(c.errs, fmt.Errorf("network: "+format, args...))
+}
+
+func (c *Circuit) err() error { return errors.Join(c.errs...) }
+
+func (c *Circuit) partName(p PartID) string { return c.parts[p].Name }
+
+func (c *Circuit) nodeName(n Node) string { return c.nodes[n] }
+
+// checkNodes panics if a part or node is not of this circuit: that is a
+// mistake in the calling program, not in its data.
+func (c *Circuit) checkNodes(p PartID, nodes ...Node) {
+	if p < 0 || int(p) >= len(c.parts) {
+		panic("network: part is not of this circuit")
+	}
+	for _, n := range nodes {
+		if n < 0 || int(n) >= len(c.nodes) {
+			panic("network: node is not of this circuit")
+		}
+	}
+}

@@ -1,0 +1,207 @@
+package network
+
+import (
+	"fmt"
+	"math"
+)
+
+// A Solver answers questions about one [Plan] with one set of element values.
+// It owns its workspace, so that a sweep allocates nothing; it must not be
+// used by two goroutines at once.
+type Solver struct {
+	plan     *Plan
+	elements []Element
+	fill     fill
+	stale    bool // fill does not match elements
+
+	w, lnw lane1  // ω and ln ω of the block in hand
+	y, u   []lane // branch slots and couplings; eliminated arms hold weights
+	kept   []lane
+	v      []lane // node voltages per ampere into the port
+	drop   []lane // voltage along each slot, in the sense of its node pair
+	sus    [lanes]bool
+	core   *coreSolver
+}
+
+type lane1 [lanes]float64
+
+// NewSolver returns a solver with the element values of the compiled circuit.
+func (p *Plan) NewSolver() *Solver {
+	s := &Solver{
+		plan:     p,
+		elements: make([]Element, len(p.circuit.branches)),
+		y:        make([]lane, len(p.slots)),
+		u:        make([]lane, len(p.couplings)),
+		kept:     make([]lane, p.taps),
+		v:        make([]lane, len(p.circuit.nodes)),
+		drop:     make([]lane, len(p.slots)),
+		stale:    true,
+	}
+	for i, b := range p.circuit.branches {
+		s.elements[i] = b.el
+	}
+	s.fill.init(p)
+	if p.core != nil {
+		s.core = newCoreSolver(p.core)
+	}
+	return s
+}
+
+// SetBranch gives branch b another element. Nothing is recompiled.
+func (s *Solver) SetBranch(b BranchID, e Element) error {
+	if err := checkElement(e); err != nil {
+		return fmt.Errorf("network: %s: %w", s.plan.circuit.partName(s.plan.circuit.branches[b].part), err)
+	}
+	s.elements[b] = e
+	s.stale = true
+	return nil
+}
+
+// Impedance stores in dst the driving-point impedance in ohms at each
+// frequency of hz and returns it; a nil dst is allocated. A [*Condition] error
+// comes beside usable values, a [*SingularError] without.
+func (s *Solver) Impedance(dst []complex128, hz []float64) ([]complex128, error) {
+	if dst == nil {
+		dst = make([]complex128, len(hz))
+	}
+	if len(dst) != len(hz) {
+		panic("network: length of dst is not that of hz")
+	}
+	var worst *Condition
+	for at := 0; at < len(hz); at += lanes {
+		n, err := s.block(hz, at)
+		if err != nil {
+			return nil, err
+		}
+		s.port(dst[at : at+n])
+		worst = s.examine(worst, hz[at:at+n])
+	}
+	if worst != nil {
+		return dst, worst
+	}
+	return dst, nil
+}
+
+// block eliminates the nodes for the frequencies from hz[at] on, and returns
+// their number.
+func (s *Solver) block(hz []float64, at int) (n int, err error) {
+	if s.stale {
+		s.fill.refresh(s)
+		s.stale = false
+	}
+	n = min(lanes, len(hz)-at)
+	for l := range s.w {
+		f := hz[at+min(l, n-1)]
+		if !(f > 0) || math.IsInf(f, 1) {
+			return 0, fmt.Errorf("network: frequency is %g Hz: expected a positive, finite number", f)
+		}
+		s.w[l] = 2 * math.Pi * f
+	}
+	s.sus = [lanes]bool{}
+	if err := s.fill.run(s); err != nil {
+		return 0, err
+	}
+	for _, st := range s.plan.steps {
+		st.forward(s)
+	}
+	if s.core != nil {
+		return n, s.core.solve(s, n)
+	}
+	return n, nil
+}
+
+// port stores the impedance between the port's nodes.
+func (s *Solver) port(dst []complex128) {
+	if s.core != nil {
+		va, vb := &s.v[s.plan.port.a], &s.v[s.plan.port.b]
+		for l := range dst {
+			dst[l] = va[l] - vb[l]
+		}
+		return
+	}
+	y := &s.y[s.plan.portSlot]
+	for l := range dst {
+		dst[l] = reciprocal(y[l])
+	}
+}
+
+// invertSum returns 1/Σy over the arms. Where the sum vanishes, as between an
+// inductor and a capacitor at their resonance, it is taken to be off by a unit
+// in the last place of the arms: so are they.
+func (s *Solver) invertSum(arms []arm) lane {
+	var d lane
+	var size lane1
+	for _, x := range arms {
+		y := &s.y[x.slot]
+		for l := range d {
+			d[l] += y[l]
+			size[l] += abs1(y[l])
+		}
+	}
+	for l := range d {
+		if a := abs1(d[l]); a < suspicion*size[l] || a == 0 {
+			s.sus[l] = true
+			if size[l] == 0 { // all arms are open: the node follows none of them
+				d[l] = 0
+				continue
+			}
+			if a < epsilon*size[l] {
+				d[l] = complex(epsilon*size[l], 0)
+			}
+		}
+		d[l] = reciprocal(d[l])
+	}
+	return d
+}
+
+// accumulate adds a·b to a slot.
+func (s *Solver) accumulate(slot int, a, b *lane) {
+	dst := &s.y[slot]
+	for l := range dst {
+		p := a[l] * b[l]
+		sum := dst[l] + p
+		if abs1(sum) < suspicion*abs1(p) {
+			s.sus[l] = true
+		}
+		dst[l] = sum
+	}
+}
+
+// suspicion is the share of what was added below which a sum is taken for a
+// cancellation that may have cost the answer its digits. Such a frequency is
+// examined by its condition number.
+const (
+	suspicion = 1e-8
+	epsilon   = 0x1p-52
+)
+
+// abs1 is the 1-norm of a complex number: within √2 of its magnitude.
+func abs1(z complex128) float64 { return math.Abs(real(z)) + math.Abs(imag(z)) }
+
+// reciprocal returns 1/z. The bounds on element values keep |z|² in range.
+// Zero gives an infinite real part.
+func reciprocal(z complex128) complex128 {
+	re, im := real(z), imag(z)
+	d := 1 / (re*re + im*im)
+	if math.IsInf(d, 1) {
+		return complex(d, 0)
+	}
+	return complex(re*d, -im*d)
+}
+
+// setDrop stores d, the voltage from node to the other end of slot.
+func (s *Solver) setDrop(slot int, node Node, d *lane) {
+	sign := s.senseOf(slot, node)
+	dst := &s.drop[slot]
+	for l := range dst {
+		dst[l] = sign * d[l]
+	}
+}
+
+// senseOf returns 1 if the drop along slot is counted from node, else -1.
+func (s *Solver) senseOf(slot int, node Node) complex128 {
+	if s.plan.slots[slot].a == node {
+		return 1
+	}
+	return -1
+}
