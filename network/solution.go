@@ -65,7 +65,7 @@ func (sol *Solution) store(s *Solver, at, n int) {
 	for b, slot := range s.plan.branchSlot {
 		sign := s.senseOf(slot, s.plan.circuit.branches[b].a)
 		for l := range n {
-			d := sign * s.drop[slot][l]
+			d := scale(sign, s.drop[slot][l])
 			sol.drop[b*nf+at+l] = d
 			sol.i[b*nf+at+l] = d * s.elements[b].Admittance(s.w[l])
 		}

@@ -17,6 +17,7 @@ type Solver struct {
 	w, lnw lane1  // ω and ln ω of the block in hand
 	y, u   []lane // branch slots and couplings; eliminated arms hold weights
 	kept   []lane
+	inv    lane   // 1/Σy of the star in hand
 	v      []lane // node voltages per ampere into the port
 	drop   []lane // voltage along each slot, in the sense of its node pair
 	sus    [lanes]bool
@@ -125,33 +126,40 @@ func (s *Solver) port(dst []complex128) {
 	}
 }
 
-// invertSum returns 1/Σy over the arms. Where the sum vanishes, as between an
+// invertSum sets inv to 1/Σy over the arms. Where the sum vanishes, as between an
 // inductor and a capacitor at their resonance, it is taken to be off by a unit
 // in the last place of the arms: so are they.
-func (s *Solver) invertSum(arms []arm) lane {
-	var d lane
-	var size lane1
-	for _, x := range arms {
+func (s *Solver) invertSum(arms []arm) {
+	d := &s.inv
+	var size lane1 // Σ|y|²
+	for i, x := range arms {
 		y := &s.y[x.slot]
+		if i == 0 {
+			for l := range d {
+				d[l], size[l] = y[l], norm(y[l])
+			}
+			continue
+		}
 		for l := range d {
 			d[l] += y[l]
-			size[l] += abs1(y[l])
+			size[l] += norm(y[l])
 		}
 	}
 	for l := range d {
-		if a := abs1(d[l]); a < suspicion*size[l] || a == 0 {
+		n := norm(d[l])
+		if n < suspicion*suspicion*size[l] || n == 0 {
 			s.sus[l] = true
 			if size[l] == 0 { // all arms are open: the node follows none of them
-				d[l] = 0
 				continue
 			}
-			if a < epsilon*size[l] {
-				d[l] = complex(epsilon*size[l], 0)
+			if n < epsilon*epsilon*size[l] {
+				d[l] = complex(epsilon*math.Sqrt(size[l]), 0)
+				n = norm(d[l])
 			}
 		}
-		d[l] = reciprocal(d[l])
+		inv := 1 / n
+		d[l] = complex(real(d[l])*inv, -imag(d[l])*inv)
 	}
-	return d
 }
 
 // accumulate adds a·b to a slot.
@@ -160,7 +168,7 @@ func (s *Solver) accumulate(slot int, a, b *lane) {
 	for l := range dst {
 		p := a[l] * b[l]
 		sum := dst[l] + p
-		if abs1(sum) < suspicion*abs1(p) {
+		if norm(sum) < suspicion*suspicion*norm(p) {
 			s.sus[l] = true
 		}
 		dst[l] = sum
@@ -175,18 +183,22 @@ const (
 	epsilon   = 0x1p-52
 )
 
+// norm is |z|². The bounds on element values keep it in range.
+func norm(z complex128) float64 { return real(z)*real(z) + imag(z)*imag(z) }
+
 // abs1 is the 1-norm of a complex number: within √2 of its magnitude.
 func abs1(z complex128) float64 { return math.Abs(real(z)) + math.Abs(imag(z)) }
 
-// reciprocal returns 1/z. The bounds on element values keep |z|² in range.
-// Zero gives an infinite real part.
+// scale returns f·z.
+func scale(f float64, z complex128) complex128 { return complex(f*real(z), f*imag(z)) }
+
+// reciprocal returns 1/z; zero gives an infinite real part.
 func reciprocal(z complex128) complex128 {
-	re, im := real(z), imag(z)
-	d := 1 / (re*re + im*im)
-	if math.IsInf(d, 1) {
-		return complex(d, 0)
+	inv := 1 / norm(z)
+	if math.IsInf(inv, 1) {
+		return complex(inv, 0)
 	}
-	return complex(re*d, -im*d)
+	return complex(real(z)*inv, -imag(z)*inv)
 }
 
 // setDrop stores d, the voltage from node to the other end of slot.
@@ -194,12 +206,12 @@ func (s *Solver) setDrop(slot int, node Node, d *lane) {
 	sign := s.senseOf(slot, node)
 	dst := &s.drop[slot]
 	for l := range dst {
-		dst[l] = sign * d[l]
+		dst[l] = scale(sign, d[l])
 	}
 }
 
 // senseOf returns 1 if the drop along slot is counted from node, else -1.
-func (s *Solver) senseOf(slot int, node Node) complex128 {
+func (s *Solver) senseOf(slot int, node Node) float64 {
 	if s.plan.slots[slot].a == node {
 		return 1
 	}

@@ -3,7 +3,7 @@ package network
 // lanes is the number of frequencies that a step handles at once: enough to
 // hide the cost of decoding it and to keep divisions in flight, few enough for
 // the values of a large circuit to stay in the nearest cache.
-const lanes = 8
+const lanes = 16
 
 type lane [lanes]complex128
 
@@ -40,15 +40,15 @@ func (st *star) forward(s *Solver) {
 	if len(st.arms) == 1 && len(st.taps) == 0 {
 		return
 	}
-	inv := s.invertSum(st.arms)
+	s.invertSum(st.arms)
 	if len(st.taps) > 0 {
-		st.sumTaps(s, &inv)
+		st.sumTaps(s)
 	}
 	k := 0
 	for i := len(st.arms) - 1; i >= 0; i-- {
 		w := &s.y[st.arms[i].slot] // the arm's weight takes its place
 		for l := range w {
-			w[l] *= inv[l]
+			w[l] *= s.inv[l]
 		}
 		for j := range i {
 			s.accumulate(st.pairs[k], w, &s.y[st.arms[j].slot])
@@ -61,17 +61,17 @@ func (st *star) forward(s *Solver) {
 }
 
 // sumTaps adds h²/d across the far port and keeps h/d.
-func (st *star) sumTaps(s *Solver, inv *lane) {
+func (st *star) sumTaps(s *Solver) {
 	var h lane
 	for _, t := range st.taps {
-		u, sign := &s.u[t.from.slot], complex(t.from.sign, 0)
+		u, sign := &s.u[t.from.slot], t.from.sign
 		for l := range h {
-			h[l] += sign * u[l]
+			h[l] += scale(sign, u[l])
 		}
 	}
 	kept := &s.kept[st.kept]
 	for l := range h {
-		kept[l] = h[l] * inv[l]
+		kept[l] = h[l] * s.inv[l]
 	}
 	s.accumulate(st.across, kept, &h)
 }
@@ -84,9 +84,9 @@ func (t tap) spread(s *Solver, arms []arm) {
 		if to.slot < 0 {
 			continue
 		}
-		dst, w, sign := &s.u[to.slot], &s.y[arms[i].slot], complex(t.from.sign*to.sign, 0)
+		dst, w, sign := &s.u[to.slot], &s.y[arms[i].slot], t.from.sign*to.sign
 		for l := range dst {
-			dst[l] += sign * u[l] * w[l]
+			dst[l] += scale(sign, u[l]) * w[l]
 		}
 	}
 }
@@ -129,7 +129,7 @@ func (st *star) backward(s *Solver) {
 	vk, vx, d := &s.v[st.node], &s.v[x.node], &s.drop[x.slot]
 	sign := s.senseOf(x.slot, st.node)
 	for l := range vk {
-		vk[l] = vx[l] + sign*d[l]
+		vk[l] = vx[l] + scale(sign, d[l])
 	}
 }
 
@@ -155,9 +155,9 @@ func (st *absorb) forward(s *Solver) {
 		s.accumulate(st.to, &f, &s.y[st.from])
 	}
 	for _, m := range st.couplings {
-		dst, u, f := &s.u[m.to.slot], &s.u[m.from.slot], complex(m.from.sign*m.to.sign*inv, 0)
+		dst, u, f := &s.u[m.to.slot], &s.u[m.from.slot], m.from.sign*m.to.sign*inv
 		for l := range dst {
-			dst[l] += f * u[l]
+			dst[l] += scale(f, u[l])
 		}
 	}
 }
@@ -165,9 +165,9 @@ func (st *absorb) forward(s *Solver) {
 func (st *absorb) backward(s *Solver) {
 	var d lane
 	va, vb := &s.v[st.onto.a], &s.v[st.onto.b]
-	inv := complex(1/st.ratio, 0)
+	inv := 1 / st.ratio
 	for l := range d {
-		d[l] = inv * (va[l] - vb[l])
+		d[l] = scale(inv, va[l]-vb[l])
 	}
 	vk, vx := &s.v[st.side.a], &s.v[st.side.b]
 	for l := range vk {
