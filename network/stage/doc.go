@@ -29,8 +29,8 @@
 // with g = 10^(−release/20). The loop runs through the transformer, so its
 // gain falls with d at low frequencies; without the last factor a feedback
 // pentode stage would seem to lose its bass and its source impedance together.
-// K0 uses |Zs0| and leaves out the angle of d; for transformers that pass
-// 1 kHz well the gain lost differs from F by a few hundredths of a decibel.
+// K0 uses |Zs0| and leaves out the angle of d: with a real transformer the
+// gain lost differs from F by up to a tenth of a decibel.
 //
 // The EMF is scaled so that rated power reaches a resistor equal to the tap's
 // rated impedance at 1 kHz, with presence and depth as they stand.

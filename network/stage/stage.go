@@ -182,7 +182,7 @@ func (c *checker) decibels(field string, v float64) {
 }
 
 func number(v float64, unit string) string {
-	return strconv.FormatFloat(v, 'g', 6, 64) + " " + unit
+	return strings.TrimSpace(strconv.FormatFloat(v, 'g', 6, 64) + " " + unit)
 }
 
 // ohms lists ratings: "4, 8, 16 ohm".
