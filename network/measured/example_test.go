@@ -37,6 +37,6 @@ func Example() {
 	}
 	// Output:
 	// 80 Hz: 58.1 ohm
-	// 1000 Hz: 8.4 ohm
+	// 1000 Hz: 7.0 ohm
 	// measured: 30000 Hz asked for: expected frequencies from 20 to 20000 Hz, the range of the measured curve
 }
