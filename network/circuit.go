@@ -1,7 +1,6 @@
 package network
 
 import (
-	"errors"
 	"fmt"
 	"math"
 )
@@ -95,7 +94,8 @@ func (c *Circuit) Parts() []Part { return c.parts }
 
 // Branch adds an element of part p between nodes a and b.
 func (c *Circuit) Branch(p PartID, a, b Node, e Element) BranchID {
-	c.checkNodes(p, a, b)
+	c.checkPart(p)
+	c.checkNodes(a, b)
 	if err := checkElement(e); err != nil {
 		c.fail("%s: %w", c.partName(p), err)
 	}
@@ -106,21 +106,24 @@ func (c *Circuit) Branch(p PartID, a, b Node, e Element) BranchID {
 	return BranchID(len(c.branches) - 1)
 }
 
-// Gyrator adds a gyrator of resistance r ohms to part p: the current from a to
+// Gyrator adds a gyrator of resistance r ohms between the ports a, b and c, d
+// to part p: the current from a to
 // b is v_cd/r, that from c to d is −v_ab/r. As a loudspeaker's motor r is the
 // force factor Bl: v_cd is the force, and the velocity leaves at c.
-func (c *Circuit) Gyrator(p PartID, a, b, cc, d Node, r float64) {
-	c.gyrators = append(c.gyrators, c.link(p, "gyrator", port{a, b}, port{cc, d}, r))
+func (c *Circuit) Gyrator(p PartID, na, nb, nc, nd Node, r float64) {
+	c.gyrators = append(c.gyrators, c.link(p, "gyrator", port{na, nb}, port{nc, nd}, r))
 }
 
-// Transformer adds an ideal transformer to part p: v_ab = n·v_cd, and the
+// Transformer adds an ideal transformer between the ports a, b and c, d to
+// part p: v_ab = n·v_cd, and the
 // current into c is −n times that into a.
-func (c *Circuit) Transformer(p PartID, a, b, cc, d Node, n float64) {
-	c.transformers = append(c.transformers, c.link(p, "transformer", port{a, b}, port{cc, d}, n))
+func (c *Circuit) Transformer(p PartID, na, nb, nc, nd Node, n float64) {
+	c.transformers = append(c.transformers, c.link(p, "transformer", port{na, nb}, port{nc, nd}, n))
 }
 
 func (c *Circuit) link(p PartID, kind string, from, to port, value float64) link {
-	c.checkNodes(p, from.a, from.b, to.a, to.b)
+	c.checkPart(p)
+	c.checkNodes(from.a, from.b, to.a, to.b)
 	name := c.partName(p)
 	if v := math.Abs(value); !(v >= minValue && v <= maxValue) {
 		c.fail("%s: value of a %s is %g: expected a magnitude from %g to %g", name, kind, value, minValue, maxValue)
@@ -137,18 +140,20 @@ func (c *Circuit) fail(format string, args ...any) {
 	c.errs = append(c.errs, fmt.Errorf("network: "+format, args...))
 }
 
-func (c *Circuit) err() error { return errors.Join(c.errs...) }
-
 func (c *Circuit) partName(p PartID) string { return c.parts[p].Name }
 
 func (c *Circuit) nodeName(n Node) string { return c.nodes[n] }
 
-// checkNodes panics if a part or node is not of this circuit: that is a
-// mistake in the calling program, not in its data.
-func (c *Circuit) checkNodes(p PartID, nodes ...Node) {
+// checkPart panics if p is not of this circuit: that is a mistake in the
+// calling program, not in its data.
+func (c *Circuit) checkPart(p PartID) {
 	if p < 0 || int(p) >= len(c.parts) {
 		panic("network: part is not of this circuit")
 	}
+}
+
+// checkNodes panics if a node is not of this circuit.
+func (c *Circuit) checkNodes(nodes ...Node) {
 	for _, n := range nodes {
 		if n < 0 || int(n) >= len(c.nodes) {
 			panic("network: node is not of this circuit")

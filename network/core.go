@@ -72,8 +72,9 @@ func (c *core) at(p port) corePort { return corePort{c.unknown[p.a], c.unknown[p
 // coreSolver holds the equations of a core at one frequency.
 type coreSolver struct {
 	*core
-	lu   lu
-	x, r []complex128
+	lu        lu
+	x, r      []complex128
+	unsettled [lanes]float64 // last relative correction where refinement did not settle
 }
 
 func newCoreSolver(c *core) *coreSolver {
@@ -93,7 +94,8 @@ func (c *coreSolver) solve(s *Solver, n int) error {
 		if bad := c.lu.factor(); bad >= 0 {
 			return &SingularError{Hz: s.w[l] / (2 * math.Pi), Nodes: []string{c.names[bad]}}
 		}
-		if !c.refine(s, l) {
+		c.unsettled[l] = c.refine(s, l)
+		if c.unsettled[l] > 0 {
 			s.sus[l] = true
 		}
 		for i, k := range c.nodes {
@@ -139,9 +141,9 @@ func (c *coreSolver) stamp(p, q corePort, y complex128) {
 
 // refine solves for one ampere into the port and improves the solution with
 // residuals formed element by element: the matrix has lost what the elements
-// still know (Skeel, Math. Comp. 35 (1980) 817). It reports whether the last
-// correction was small.
-func (c *coreSolver) refine(s *Solver, l int) bool {
+// still know (Skeel, Math. Comp. 35 (1980) 817). It returns 0, or the last
+// relative correction if that was not small.
+func (c *coreSolver) refine(s *Solver, l int) (last float64) {
 	clear(c.x)
 	const rounds = 4
 	for range rounds {
@@ -153,10 +155,11 @@ func (c *coreSolver) refine(s *Solver, l int) bool {
 			change, size = max(change, abs1(d)), max(size, abs1(c.x[i]))
 		}
 		if change <= 4*epsilon*size {
-			return true
+			return 0
 		}
+		last = change / size
 	}
-	return false
+	return last
 }
 
 // residual sets r to what Kirchhoff's laws leave over.

@@ -1,6 +1,9 @@
 package network
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Windings adds coupled windings without resistance to part p. Winding i lies
 // between the nodes ends[i]; l[i][j] is the mutual inductance in henries of
@@ -24,7 +27,7 @@ func (c *Circuit) Windings(p PartID, ends [][2]Node, l [][]float64) {
 				continue
 			}
 			next := e[1]
-			if d[i] > 0 || hasNonzero(t[i][j+1:i]) {
+			if d[i] > 0 || slices.ContainsFunc(t[i][j+1:i], func(x float64) bool { return x != 0 }) {
 				next = c.Node(c.partName(p))
 			}
 			c.Transformer(p, at, next, own[j].a, own[j].b, t[i][j])
@@ -47,9 +50,16 @@ func (c *Circuit) factorInductance(p PartID, l [][]float64, n int) (t [][]float6
 		panic("network: size of inductance matrix is not the number of windings")
 	}
 	for i := range n {
+		if len(l[i]) != n {
+			panic("network: inductance matrix is not square")
+		}
+		if err := checkValue("inductance", l[i][i], "H"); err != nil {
+			c.fail("%s: winding %d: %w", c.partName(p), i+1, err)
+			return nil, nil, false
+		}
 		t[i] = make([]float64, n)
 		for j := range i + 1 {
-			if math.Abs(l[i][j]-l[j][i]) > full*math.Abs(l[i][j]) {
+			if !(math.Abs(l[i][j]-l[j][i]) <= full*math.Abs(l[i][j])) {
 				c.fail("%s: inductance matrix is not symmetric at %d, %d", c.partName(p), i+1, j+1)
 				return nil, nil, false
 			}
@@ -69,19 +79,10 @@ func (c *Circuit) factorInductance(p PartID, l [][]float64, n int) (t [][]float6
 				d[i] = -1 // coupled to what another winding leaves nothing of
 			}
 		}
-		if !(d[i] >= 0) || !(l[i][i] > 0) {
+		if !(d[i] >= 0) {
 			c.fail("%s: winding %d is coupled more than fully to those before it: inductance matrix is not positive semidefinite", c.partName(p), i+1)
 			return nil, nil, false
 		}
 	}
 	return t, d, true
-}
-
-func hasNonzero(s []float64) bool {
-	for _, x := range s {
-		if x != 0 {
-			return true
-		}
-	}
-	return false
 }

@@ -57,11 +57,19 @@ func (p PowerLaw) unit() complex128 { return cmplx.Rect(1/p.K, -math.Pi/2*p.N) }
 // Admittance returns f(w).
 func (f ElementFunc) Admittance(w float64) complex128 { return f(w) }
 
-// Element values outside these bounds are refused: no part is that small or
-// large, and inside them no product that the solver forms can overflow.
+// Element values, frequencies in hertz and admittances of elements of a
+// caller's own are refused outside these bounds, but for an admittance of
+// zero. No part is that small or large, and inside them no product that the
+// solver forms can overflow.
 const (
-	minValue = 1e-40
-	maxValue = 1e40
+	minValue = 1e-30
+	maxValue = 1e30
+
+	minFrequency = 1e-9
+	maxFrequency = 1e15
+
+	minAdmittance = 1e-60
+	maxAdmittance = 1e60
 )
 
 // checkElement reports why e cannot stand in a circuit, or nil.
@@ -75,6 +83,10 @@ func checkElement(e Element) error {
 		return checkValue("inductance", float64(e), "H")
 	case Capacitance:
 		return checkValue("capacitance", float64(e), "F")
+	case ElementFunc:
+		if e == nil {
+			return fmt.Errorf("no function given")
+		}
 	case PowerLaw:
 		if !(e.N >= -2 && e.N <= 2) {
 			return fmt.Errorf("exponent of a power law is %g: expected a number from -2 to 2", e.N)

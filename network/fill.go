@@ -3,6 +3,7 @@ package network
 import (
 	"fmt"
 	"math"
+	"math/cmplx"
 )
 
 // fill evaluates the elements. Resistances, capacitances and inductances in
@@ -61,12 +62,12 @@ func (f *fill) run(s *Solver) error {
 		y := &s.y[o.slot]
 		for l, w := range s.w {
 			a := o.el.Admittance(w)
-			if !finite(a) {
+			if size := cmplx.Abs(a); size != 0 && !(size >= minAdmittance && size <= maxAdmittance) {
 				part := s.plan.circuit.branches[o.branch].part
-				return fmt.Errorf("network: %s: admittance at %.6g Hz is %v: expected a finite number",
-					s.plan.circuit.partName(part), w/(2*math.Pi), a)
+				return fmt.Errorf("network: %s: admittance at %.6g Hz is %v S: expected a magnitude of zero or from %g to %g S",
+					s.plan.circuit.partName(part), w/(2*math.Pi), a, minAdmittance, maxAdmittance)
 			}
-			y[l] += a
+			s.add(y, l, a)
 		}
 	}
 	clear(s.u)
@@ -97,10 +98,10 @@ func (f *fill) runRLC(s *Solver) {
 		}
 		for l := range y {
 			b, x := c.c*s.w[l], c.gamma*inv[l]
-			if c.g < suspicion*x && math.Abs(b-x) < suspicion*x {
-				s.sus[l] = true
-			}
 			y[l] = complex(c.g, b-x)
+			if c.g < suspicion*x && math.Abs(b-x) < suspicion*x {
+				s.suspect(y, l, complex(0, x))
+			}
 		}
 	}
 }
@@ -112,7 +113,7 @@ func (f *fill) runPowers(s *Solver) {
 	for _, p := range f.powers {
 		y := &s.y[p.slot]
 		for l := range y {
-			y[l] += p.unit * complex(math.Exp(-p.n*s.lnw[l]), 0)
+			s.add(y, l, scale(math.Exp(-p.n*s.lnw[l]), p.unit))
 		}
 	}
 }

@@ -1,7 +1,5 @@
 package network
 
-import "math"
-
 // lu is a dense complex matrix that is factored in place with scaled partial
 // pivoting.
 type lu struct {
@@ -111,9 +109,4 @@ func (m *lu) solve(b []complex128) {
 		x[i] *= row[i]
 	}
 	copy(b, x)
-}
-
-// finite reports whether z is neither infinite nor not a number.
-func finite(z complex128) bool {
-	return !math.IsNaN(real(z)+imag(z)) && !math.IsInf(real(z)+imag(z), 0)
 }

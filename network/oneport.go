@@ -48,9 +48,11 @@ type Series []OnePort
 // Parallel joins one-ports across the same two nodes.
 type Parallel []OnePort
 
-// Named is a one-port under a name of its own.
+// Named is a one-port under a name of its own, with the impedance that its
+// maker states.
 type Named struct {
-	Name string
+	Name           string
+	RatedImpedance float64 // ohm; 0: not stated
 	OnePort
 }
 
@@ -183,6 +185,13 @@ func (s Parallel) Lay(c *Circuit, path string, a, b Node) {
 // Lay lays the parts between fresh nodes, a and b taking the place of the two
 // nodes of Between.
 func (m Mesh) Lay(c *Circuit, path string, a, b Node) {
+	if m.Between[0] == m.Between[1] {
+		c.fail("%s: between %q and %q: expected two different nodes", path, m.Between[0], m.Between[1])
+		return
+	}
+	if len(m.Parts) == 0 {
+		c.fail("%s: a circuit of no parts is open", path)
+	}
 	layMesh(c, path, m.Parts, map[string]Node{m.Between[0]: a, m.Between[1]: b})
 }
 

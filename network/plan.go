@@ -1,6 +1,10 @@
 package network
 
-import "slices"
+import (
+	"errors"
+	"fmt"
+	"slices"
+)
 
 // A Plan is a compiled circuit: the order in which its nodes are eliminated
 // and the slots in which values meet. It does not change after
@@ -47,8 +51,7 @@ type step interface {
 // between nodes a and b. It reports every mistake recorded while the circuit
 // was built, and a [*FloatingError] if nodes lack a connection to ground.
 func (c *Circuit) Compile(a, b Node) (*Plan, error) {
-	c.checkPort(a, b)
-	if err := c.err(); err != nil {
+	if err := errors.Join(append(c.errs[:len(c.errs):len(c.errs)], c.checkPort(a, b))...); err != nil {
 		return nil, err
 	}
 	if err := c.checkFloating(); err != nil {
@@ -57,7 +60,8 @@ func (c *Circuit) Compile(a, b Node) (*Plan, error) {
 	p := &Plan{circuit: c.clone(), port: port{a, b}, portSlot: -1}
 	r := newReducer(p)
 	r.reduce()
-	if rest := r.remaining(); len(rest) > 2 || r.findSlot(a, b) < 0 {
+	rest := r.remaining()
+	if len(rest) > 2 || len(r.transformers) > 0 || r.findSlot(a, b) < 0 {
 		p.core = newCore(r, rest)
 	} else {
 		p.portSlot = r.findSlot(a, b)
@@ -69,10 +73,12 @@ func (c *Circuit) Compile(a, b Node) (*Plan, error) {
 // changed.
 func (p *Plan) Parts() []Part { return p.circuit.parts }
 
-func (c *Circuit) checkPort(a, b Node) {
-	if a == b && c.err() == nil {
-		c.fail("port: both ends are at node %q: it is shorted", c.nodeName(a))
+func (c *Circuit) checkPort(a, b Node) error {
+	c.checkNodes(a, b)
+	if a == b {
+		return fmt.Errorf("network: port: both ends are at node %q: it is shorted", c.nodeName(a))
 	}
+	return nil
 }
 
 func (c *Circuit) clone() *Circuit {

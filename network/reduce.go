@@ -1,5 +1,7 @@
 package network
 
+import "slices"
+
 // reducer finds, from the pattern alone, the steps that take a circuit apart.
 type reducer struct {
 	plan         *Plan
@@ -107,21 +109,12 @@ func (r *reducer) coupling(p, q port) signed {
 	r.plan.couplings = append(r.plan.couplings, c)
 	seen := make([]Node, 0, 4)
 	for _, n := range []Node{p.a, p.b, q.a, q.b} {
-		if !containsNode(seen, n) {
+		if !slices.Contains(seen, n) {
 			seen = append(seen, n)
 			r.at[n] = append(r.at[n], i)
 		}
 	}
 	return signed{i, sign}
-}
-
-func containsNode(nodes []Node, n Node) bool {
-	for _, m := range nodes {
-		if m == n {
-			return true
-		}
-	}
-	return false
 }
 
 // cheapest returns the node whose elimination costs least arithmetic
@@ -210,32 +203,21 @@ func (r *reducer) eliminate(k Node) {
 	r.plan.steps = append(r.plan.steps, st)
 }
 
-// remove takes node k, its arms and its couplings out of the pattern.
+// remove takes node k, its arms and its couplings out of the pattern. Lists
+// are cloned before they shrink, for steps hold earlier ones.
 func (r *reducer) remove(k Node) {
 	for _, x := range r.arms[k] {
-		r.arms[x.node] = without(r.arms[x.node], func(a arm) bool { return a.node == k })
+		r.arms[x.node] = slices.DeleteFunc(slices.Clone(r.arms[x.node]), func(a arm) bool { return a.node == k })
 	}
 	for _, id := range r.at[k] {
 		c := r.plan.couplings[id]
 		for _, n := range []Node{c.p.a, c.p.b, c.q.a, c.q.b} {
 			if n != k {
-				r.at[n] = without(r.at[n], func(i int) bool { return i == id })
+				r.at[n] = slices.DeleteFunc(slices.Clone(r.at[n]), func(i int) bool { return i == id })
 			}
 		}
 	}
 	r.gone[k], r.arms[k], r.at[k] = true, nil, nil
-}
-
-// without returns a copy of s that lacks the elements for which drop is true;
-// a copy, because a step may hold s.
-func without[T any](s []T, drop func(T) bool) []T {
-	var kept []T
-	for _, x := range s {
-		if !drop(x) {
-			kept = append(kept, x)
-		}
-	}
-	return kept
 }
 
 // absorb removes one transformer that has a one-port on one side, and reports
@@ -264,8 +246,10 @@ func (r *reducer) absorb() bool {
 // loneEnd returns a node of side, a winding of transformer i, to which nothing
 // but that winding and elements across it is connected.
 func (r *reducer) loneEnd(i int, side port) (Node, bool) {
+	t := r.transformers[i]
 	for _, k := range []Node{side.a, side.b} {
-		if !r.plan.port.has(k) && r.onlyAcross(i, k, side) {
+		tapped := t.from.has(k) && t.to.has(k) // both windings end there
+		if !tapped && !r.plan.port.has(k) && r.onlyAcross(i, k, side) {
 			return k, true
 		}
 	}

@@ -1,6 +1,9 @@
 package network
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // A Solution holds what every part does at each frequency per ampere (RMS)
 // into the port. Its methods return fresh slices as long as Hz.
@@ -18,7 +21,7 @@ type Solution struct {
 func (s *Solver) Solve(hz []float64) (*Solution, error) {
 	nb, nn, nf := len(s.elements), len(s.v), len(hz)
 	sol := &Solution{
-		Hz: hz, plan: s.plan,
+		Hz: slices.Clone(hz), plan: s.plan,
 		z: make([]complex128, nf), v: make([]complex128, nn*nf),
 		drop: make([]complex128, nb*nf), i: make([]complex128, nb*nf),
 	}
@@ -28,7 +31,9 @@ func (s *Solver) Solve(hz []float64) (*Solution, error) {
 		if err != nil {
 			return nil, err
 		}
-		s.port(sol.z[at : at+n])
+		if err := s.port(sol.z[at : at+n]); err != nil {
+			return nil, err
+		}
 		s.back()
 		sol.store(s, at, n)
 		worst = s.worse(worst, hz[at:at+n])
@@ -45,7 +50,9 @@ func (s *Solver) back() {
 	if s.core == nil {
 		p, slot := s.plan.port, s.plan.portSlot
 		s.v[p.b] = lane{}
-		s.port(s.v[p.a][:])
+		for l, y := range s.y[slot] {
+			s.v[p.a][l] = reciprocal(y)
+		}
 		s.setDrop(slot, p.a, &s.v[p.a])
 	}
 	for i := len(s.plan.steps) - 1; i >= 0; i-- {
@@ -101,7 +108,8 @@ func (s *Solver) worse(worst *Condition, hz []float64) *Condition {
 // condition returns Σ|y||v|²/|Z| over all elements of lane l. By Tellegen's
 // theorem ∂Z/∂y = −v² for a branch of a reciprocal network driven by one
 // ampere, so this bounds the relative change of Z for a relative change of
-// the elements. Gyrators and transformers are taken as exact.
+// the elements. Gyrators and transformers are taken as exact. A core that
+// refinement did not settle counts by its last relative correction.
 func (s *Solver) condition(l int) float64 {
 	sum := 0.0
 	for b, slot := range s.plan.branchSlot {
@@ -113,11 +121,14 @@ func (s *Solver) condition(l int) float64 {
 	if math.IsNaN(n) {
 		return math.Inf(1)
 	}
+	if s.core != nil {
+		n = max(n, s.core.unsettled[l]/epsilon)
+	}
 	return n
 }
 
 // Impedance returns the impedance at the port, in ohms.
-func (sol *Solution) Impedance() []complex128 { return sol.z }
+func (sol *Solution) Impedance() []complex128 { return slices.Clone(sol.z) }
 
 // Voltage returns the voltage of node n against ground.
 func (sol *Solution) Voltage(n Node) []complex128 { return sol.row(sol.v, int(n)) }
@@ -132,7 +143,7 @@ func (sol *Solution) BranchCurrent(b BranchID) []complex128 { return sol.row(sol
 
 func (sol *Solution) row(m []complex128, k int) []complex128 {
 	nf := len(sol.Hz)
-	return append([]complex128(nil), m[k*nf:(k+1)*nf]...)
+	return slices.Clone(m[k*nf : (k+1)*nf])
 }
 
 // PartPower returns the power in watts that part p takes: the sum over its

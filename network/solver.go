@@ -50,6 +50,9 @@ func (p *Plan) NewSolver() *Solver {
 
 // SetBranch gives branch b another element. Nothing is recompiled.
 func (s *Solver) SetBranch(b BranchID, e Element) error {
+	if b < 0 || int(b) >= len(s.elements) {
+		panic("network: branch is not of this circuit")
+	}
 	if err := checkElement(e); err != nil {
 		return fmt.Errorf("network: %s: %w", s.plan.circuit.partName(s.plan.circuit.branches[b].part), err)
 	}
@@ -74,7 +77,9 @@ func (s *Solver) Impedance(dst []complex128, hz []float64) ([]complex128, error)
 		if err != nil {
 			return nil, err
 		}
-		s.port(dst[at : at+n])
+		if err := s.port(dst[at : at+n]); err != nil {
+			return nil, err
+		}
 		worst = s.examine(worst, hz[at:at+n])
 	}
 	if worst != nil {
@@ -93,8 +98,8 @@ func (s *Solver) block(hz []float64, at int) (n int, err error) {
 	n = min(lanes, len(hz)-at)
 	for l := range s.w {
 		f := hz[at+min(l, n-1)]
-		if !(f > 0) || math.IsInf(f, 1) {
-			return 0, fmt.Errorf("network: frequency is %g Hz: expected a positive, finite number", f)
+		if !(f >= minFrequency && f <= maxFrequency) {
+			return 0, fmt.Errorf("network: frequency is %g Hz: expected a number from %g to %g", f, minFrequency, maxFrequency)
 		}
 		s.w[l] = 2 * math.Pi * f
 	}
@@ -112,23 +117,29 @@ func (s *Solver) block(hz []float64, at int) (n int, err error) {
 }
 
 // port stores the impedance between the port's nodes.
-func (s *Solver) port(dst []complex128) {
+func (s *Solver) port(dst []complex128) error {
 	if s.core != nil {
 		va, vb := &s.v[s.plan.port.a], &s.v[s.plan.port.b]
 		for l := range dst {
 			dst[l] = va[l] - vb[l]
 		}
-		return
+		return nil
 	}
 	y := &s.y[s.plan.portSlot]
 	for l := range dst {
+		if y[l] == 0 {
+			p := s.plan.port
+			return &SingularError{Hz: s.w[l] / (2 * math.Pi), Nodes: []string{s.plan.circuit.nodeName(p.a), s.plan.circuit.nodeName(p.b)}}
+		}
 		dst[l] = reciprocal(y[l])
 	}
+	return nil
 }
 
 // invertSum sets inv to 1/Σy over the arms. Where the sum vanishes, as between an
 // inductor and a capacitor at their resonance, it is taken to be off by a unit
-// in the last place of the arms: so are they.
+// in the last place of the arms: so are they. Where all arms are open, their
+// sum is the least admittance there can be.
 func (s *Solver) invertSum(arms []arm) {
 	d := &s.inv
 	var size lane1 // Σ|y|²
@@ -149,11 +160,8 @@ func (s *Solver) invertSum(arms []arm) {
 		n := norm(d[l])
 		if n < suspicion*suspicion*size[l] || n == 0 {
 			s.sus[l] = true
-			if size[l] == 0 { // all arms are open: the node follows none of them
-				continue
-			}
-			if n < epsilon*epsilon*size[l] {
-				d[l] = complex(epsilon*math.Sqrt(size[l]), 0)
+			if n <= epsilon*epsilon*size[l] {
+				d[l] = complex(max(epsilon*math.Sqrt(size[l]), minAdmittance), 0)
 				n = norm(d[l])
 			}
 		}
@@ -166,12 +174,25 @@ func (s *Solver) invertSum(arms []arm) {
 func (s *Solver) accumulate(slot int, a, b *lane) {
 	dst := &s.y[slot]
 	for l := range dst {
-		p := a[l] * b[l]
-		sum := dst[l] + p
-		if norm(sum) < suspicion*suspicion*norm(p) {
-			s.sus[l] = true
-		}
-		dst[l] = sum
+		s.add(dst, l, a[l]*b[l])
+	}
+}
+
+// add adds p to lane l of a slot.
+func (s *Solver) add(dst *lane, l int, p complex128) {
+	dst[l] += p
+	if norm(dst[l]) < suspicion*suspicion*norm(p) {
+		s.suspect(dst, l, p)
+	}
+}
+
+// suspect marks lane l for examination because what was added to dst last, p,
+// has nearly cancelled. If nothing at all is left, p is taken to be off by a
+// unit in the last place.
+func (s *Solver) suspect(dst *lane, l int, p complex128) {
+	s.sus[l] = true
+	if dst[l] == 0 {
+		dst[l] = complex(epsilon*abs1(p), 0)
 	}
 }
 
@@ -192,12 +213,9 @@ func abs1(z complex128) float64 { return math.Abs(real(z)) + math.Abs(imag(z)) }
 // scale returns f·z.
 func scale(f float64, z complex128) complex128 { return complex(f*real(z), f*imag(z)) }
 
-// reciprocal returns 1/z; zero gives an infinite real part.
+// reciprocal returns 1/z.
 func reciprocal(z complex128) complex128 {
 	inv := 1 / norm(z)
-	if math.IsInf(inv, 1) {
-		return complex(inv, 0)
-	}
 	return complex(real(z)*inv, -imag(z)*inv)
 }
 

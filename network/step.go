@@ -102,22 +102,21 @@ func (st *star) backward(s *Solver) {
 	}
 	var far lane
 	if len(st.taps) > 0 {
-		kept := &s.kept[st.kept]
-		va, vb := &s.v[st.far.a], &s.v[st.far.b]
+		kept, drop, sign := &s.kept[st.kept], &s.drop[st.across], s.senseOf(st.across, st.far.a)
 		for l := range far {
-			far[l] = kept[l] * (va[l] - vb[l])
+			far[l] = kept[l] * scale(sign, drop[l])
 		}
 	}
-	for _, x := range st.arms {
-		vx := &s.v[x.node]
+	for i, x := range st.arms {
 		var d lane
-		for _, o := range st.arms {
-			if o.node == x.node {
+		for j, o := range st.arms {
+			if i == j {
 				continue
 			}
-			vo, w := &s.v[o.node], &s.y[o.slot]
+			slot := st.pair(i, j)
+			drop, sign, w := &s.drop[slot], s.senseOf(slot, o.node), &s.y[o.slot]
 			for l := range d {
-				d[l] += w[l] * (vo[l] - vx[l])
+				d[l] += w[l] * scale(sign, drop[l])
 			}
 		}
 		for l := range d {
@@ -131,6 +130,13 @@ func (st *star) backward(s *Solver) {
 	for l := range vk {
 		vk[l] = vx[l] + scale(sign, d[l])
 	}
+}
+
+// pair returns the slot between arms i and j.
+func (st *star) pair(i, j int) int {
+	i, j = max(i, j), min(i, j)
+	n := len(st.arms)
+	return st.pairs[n*(n-1)/2-i*(i+1)/2+j]
 }
 
 // absorb removes an ideal transformer whose winding side carries nothing but

@@ -114,6 +114,7 @@ func (t Terminated) Label() string { return t.Load.Label() }
 
 // Lay lays the two-port and, at its output, the load.
 func (t Terminated) Lay(c *Circuit, path string, a, b Node) {
-	out := t.Through.Lay(c, path+"/"+t.Through.Label(), a, b)
-	t.Load.Lay(c, path+"/"+t.Load.Label(), out, b)
+	names := labels([]interface{ Label() string }{t.Through, t.Load})
+	out := t.Through.Lay(c, path+"/"+names[0], a, b)
+	t.Load.Lay(c, path+"/"+names[1], out, b)
 }
