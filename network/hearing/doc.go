@@ -25,9 +25,10 @@
 // listeners of 18 to 25 years. It gives three parameters at each of 29
 // frequencies. Between them each parameter is interpolated over log frequency
 // by a monotone cubic (Fritsch and Butland, SIAM J. Sci. Stat. Comput. 5
-// (1984) 300) and enters the formula of the standard, so that a contour passes
-// through the table, has no bump that the table lacks, and never crosses its
-// neighbour. The standard covers 20 phon to 90 phon from 20 Hz to 4 kHz and
+// (1984) 300) and enters the formula of the standard. So a contour passes
+// through the table, leaves the range of two neighbours there by half a dB at
+// most (just above 10 kHz), and never crosses the next contour. The standard
+// covers 20 phon to 90 phon from 20 Hz to 4 kHz and
 // 20 phon to 80 phon above that up to 12.5 kHz; anything else is a
 // [*RangeError].
 //

@@ -59,17 +59,14 @@ func ContourFrequencies() []float64 { return slices.Clone(contourHz) }
 // A RangeError is a question that ISO 226:2023 does not answer.
 type RangeError struct {
 	Hz        float64
-	Phon      float64 // NaN if Hz is the reason; -Inf for a tone far below hearing
+	Phon      float64 // NaN if Hz is the reason
 	Low, High float64 // phon that are covered at Hz; zero if Hz is the reason
 }
 
 // Error says what was asked and what the standard covers.
 func (e *RangeError) Error() string {
-	switch {
-	case e.High == 0:
+	if e.High == 0 {
 		return fmt.Sprintf("hearing: %g Hz is outside ISO 226:2023, which covers 20 Hz to 12500 Hz", e.Hz)
-	case math.IsInf(e.Phon, -1):
-		return fmt.Sprintf("hearing: a level below hearing at %g Hz is outside ISO 226:2023, which covers %g to %g phon there", e.Hz, e.Low, e.High)
 	}
 	return fmt.Sprintf("hearing: %.4g phon at %g Hz is outside ISO 226:2023, which covers %g to %g phon there", e.Phon, e.Hz, e.Low, e.High)
 }
@@ -145,7 +142,10 @@ func LoudnessLevel(hz, db float64) (phon float64, err error) {
 		return 0, &RangeError{Hz: hz, Phon: math.NaN()}
 	}
 	phon = toneAt(hz).phon(db)
-	return phon, checkPhon(hz, phon)
+	if err := checkPhon(hz, phon); err != nil {
+		return 0, err
+	}
+	return phon, nil
 }
 
 // Boost returns by how many dB a tone must be raised against one at 1 kHz to
