@@ -25,6 +25,7 @@ const (
 // field is not stated.
 type Rating struct {
 	Power     float64 // W
+	FreeAir   bool    // Power is that of a resistor in free air, without a heat sink
 	Current   float64 // A, RMS
 	Voltage   float64 // V
 	Tolerance float64 // relative, 0.05 for ±5 %

@@ -174,7 +174,11 @@ func (s *Solver) invertSum(arms []arm) {
 func (s *Solver) accumulate(slot int, a, b *lane) {
 	dst := &s.y[slot]
 	for l := range dst {
-		s.add(dst, l, a[l]*b[l])
+		p := a[l] * b[l]
+		dst[l] += p
+		if norm(dst[l]) < suspicion*suspicion*norm(p) {
+			s.suspect(dst, l, p)
+		}
 	}
 }
 
@@ -188,7 +192,10 @@ func (s *Solver) add(dst *lane, l int, p complex128) {
 
 // suspect marks lane l for examination because what was added to dst last, p,
 // has nearly cancelled. If nothing at all is left, p is taken to be off by a
-// unit in the last place.
+// unit in the last place. It is kept out of line for the sake of its callers'
+// loops.
+//
+//go:noinline
 func (s *Solver) suspect(dst *lane, l int, p complex128) {
 	s.sus[l] = true
 	if dst[l] == 0 {
