@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"math/cmplx"
+
+	"gonum.org/v1/gonum/mat"
 )
 
 // Method is a way to find the ratio of two channels.
@@ -24,15 +26,15 @@ type Options struct {
 	From, To  float64 // Hz; default 20 Hz, and 20 kHz or 0.45 of the sampling rate
 	PerOctave int     // 1 to 1000; default 48
 
-	// Bandwidth is the half width in octaves of the triangle over which a
-	// point is averaged; over a resonance of quality Q this takes the share
-	// (Q·Bandwidth)²/3 off the peak. Default: half a step of the points.
-	// The spectra's own resolution is a lower bound.
+	// Bandwidth is the half width in octaves of the range around a point to
+	// which a parabola is fitted, with weights that fall off to its ends.
+	// Default: a step between points. Four bins of the spectra are the least.
 	Bandwidth float64
 
 	// Segment is the length in seconds of the segments for CrossSpectra,
-	// rounded down to a power of two samples: their spectra resolve twice its
-	// reciprocal. Default: a fourth of the recording.
+	// rounded down to 2^k or 3·2^k samples. Long ones resolve resonances, the
+	// response to what came before a segment counts less in them; short ones
+	// let more of them be averaged. Default: two thirds of the recording.
 	Segment float64
 
 	// Gate is how much of the response in seconds is kept by Deconvolution;
@@ -82,10 +84,10 @@ func (o Options) prepare(samples int, rate float64) (Options, error) {
 		o.PerOctave = 48
 	}
 	if o.Bandwidth == 0 {
-		o.Bandwidth = 0.5 / float64(o.PerOctave)
+		o.Bandwidth = 1 / float64(o.PerOctave)
 	}
 	if o.Segment == 0 {
-		o.Segment = float64(samples) / rate / 4
+		o.Segment = float64(samples) / rate * 2 / 3
 	}
 	if o.Gate == 0 {
 		o.Gate = 1
@@ -148,33 +150,80 @@ func newSpectra(step float64, bins int) *spectra {
 
 // reduce returns the points of a logarithmic axis.
 func (s *spectra) reduce(o Options) (*Response, error) {
+	if leastBins*s.step > o.From/4 {
+		return nil, fmt.Errorf("transfer: segments of %.3g s: expected at least %.3g s for frequencies from %g Hz", 1/s.step, 4*leastBins/o.From, o.From)
+	}
 	const rounding = 1e-9
 	n := int(math.Floor(float64(o.PerOctave)*math.Log2(o.To/o.From)+rounding)) + 1
 	r := &Response{Hz: make([]float64, n), H: make([]complex128, n), Coherence: make([]float64, n)}
 	for i := range n {
 		hz := o.From * math.Exp2(float64(i)/float64(o.PerOctave))
-		xx, yy, xy := s.around(hz, max(hz*math.Ln2*o.Bandwidth, s.step))
-		if xx == 0 {
+		h, coherence, ok := s.at(hz, max(hz*math.Ln2*o.Bandwidth, leastBins*s.step))
+		if !ok {
 			return nil, fmt.Errorf("transfer: %.4g Hz: no signal in the channel that is the reference", hz)
 		}
-		r.Hz[i], r.H[i] = hz, xy/complex(xx, 0)
-		if yy > 0 {
-			r.Coherence[i] = min(power(xy)/(xx*yy), 1)
-		}
+		r.Hz[i], r.H[i], r.Coherence[i] = hz, h, coherence
 	}
 	return r, nil
 }
 
-// around returns the sums over bins nearer to hz than width, weighted with a
-// triangle: no narrower than a bin, it interpolates between two.
-func (s *spectra) around(hz, width float64) (xx, yy float64, xy complex128) {
+// leastBins is the least half width of what a point is fitted to, in bins.
+const leastBins = 4
+
+// terms is the number of coefficients of a parabola.
+const terms = 3
+
+// moments are sums over the bins near a frequency, the j-th weighted with the
+// j-th power of the distance.
+type moments struct {
+	xx [2*terms - 1]float64
+	xy [terms]complex128
+	yy float64
+}
+
+// at returns the ratio of y to x at hz, and the share of the power of y that
+// it explains: the middle of the parabola over frequency that, times x, comes
+// nearest to y. The bins nearer than width count with a triangle as weight.
+func (s *spectra) at(hz, width float64) (h complex128, coherence float64, ok bool) {
+	var m moments
 	first := max(int(math.Ceil((hz-width)/s.step)), 1)
 	last := min(int(math.Floor((hz+width)/s.step)), len(s.xx)-1)
 	for k := first; k <= last; k++ {
-		weight := 1 - math.Abs(float64(k)*s.step-hz)/width
-		xx += weight * s.xx[k]
-		yy += weight * s.yy[k]
-		xy += complex(weight, 0) * s.xy[k]
+		distance := (float64(k)*s.step - hz) / width
+		weight := 1 - math.Abs(distance)
+		m.yy += weight * s.yy[k]
+		for j := range m.xx {
+			m.xx[j] += weight * s.xx[k]
+			if j < terms {
+				m.xy[j] += complex(weight, 0) * s.xy[k]
+			}
+			weight *= distance
+		}
 	}
-	return xx, yy, xy
+	return m.middle()
+}
+
+// middle solves the normal equations for the parabola.
+func (m *moments) middle() (h complex128, coherence float64, ok bool) {
+	normal, rhs := mat.NewSymDense(terms, nil), mat.NewDense(terms, 2, nil)
+	for i := range terms {
+		rhs.Set(i, 0, real(m.xy[i]))
+		rhs.Set(i, 1, imag(m.xy[i]))
+		for j := range i + 1 {
+			normal.SetSym(i, j, m.xx[i+j])
+		}
+	}
+	var cholesky mat.Cholesky
+	var parabola mat.Dense
+	if !cholesky.Factorize(normal) || cholesky.SolveTo(&parabola, rhs) != nil {
+		return 0, 0, false // no signal, or all of it in one or two bins
+	}
+	explained := 0.0
+	for i := range terms {
+		explained += parabola.At(i, 0)*rhs.At(i, 0) + parabola.At(i, 1)*rhs.At(i, 1)
+	}
+	if m.yy > 0 {
+		coherence = min(max(explained/m.yy, 0), 1)
+	}
+	return complex(parabola.At(0, 0), parabola.At(0, 1)), coherence, true
 }

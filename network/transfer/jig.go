@@ -151,6 +151,9 @@ func (j Jig) ratio(t *measured.Table, rec *Recording, what string) (*Response, e
 	if len(rec.Channels) != 2 {
 		return nil, fmt.Errorf("transfer: %srecording of %d channels: expected two", what, len(rec.Channels))
 	}
+	if a, b := len(rec.Channels[0]), len(rec.Channels[1]); a != b {
+		return nil, fmt.Errorf("transfer: %schannels of %d and %d samples: expected as many in both", what, a, b)
+	}
 	r, err := Estimate(rec.Channels[1-j.Device], rec.Channels[j.Device], rec.Rate, j.Options)
 	if err != nil {
 		return nil, fmt.Errorf("%s%w", what, err)

@@ -9,21 +9,16 @@ import (
 	"gonum.org/v1/gonum/dsp/window"
 )
 
-// minSegments is the least number of half-overlapping segments to average:
-// with fewer, the coherence of noise with noise comes near 1.
-const minSegments = 4
-
 // average returns the spectra of segments of at most length seconds, under
 // Hann windows that overlap by half.
 func average(x, y []float64, rate, length float64) (*spectra, error) {
 	samples := min(length*rate, float64(len(x)))
 	if samples < 16 {
-		return nil, fmt.Errorf("transfer: segments of %.3g s: expected at least 16 samples", length)
+		return nil, fmt.Errorf("transfer: segments of %.3g s: expected at least 16 samples", samples/rate)
 	}
 	n := 1 << (bits.Len(uint(samples)) - 1)
-	if count := (len(x)-n)/(n/2) + 1; count < minSegments {
-		return nil, fmt.Errorf("transfer: recording of %.3g s for segments of %.3g s: expected at least %.3g s",
-			float64(len(x))/rate, float64(n)/rate, float64(n*(minSegments+1)/2)/rate)
+	if n+n/2 <= int(samples) {
+		n += n / 2
 	}
 	s := newSpectra(rate/float64(n), n/2+1)
 	fft := fourier.NewFFT(n)
