@@ -81,5 +81,5 @@ func ExampleCabinet_Check() {
 	}
 	// Output:
 	// cabinet pine-112: vented: leakage_q is not given: 7 is taken, usual for vented boxes (Small 1973)
-	// driver marlow-12: the data sheet states bl 13 N/A, its other values give 10.46 N/A
+	// driver marlow-12: the data sheet states bl 13 N/A, its other values give 10.45 N/A
 }
