@@ -9,6 +9,9 @@ import (
 	"loadscape/network/stage"
 )
 
+// RuleMatch is the rule that holds the load's rated impedance to the tap's.
+const RuleMatch = "match to the tap"
+
 // rated returns the impedance by which the load is judged against the tap and
 // how it came about.
 func (s *subject) rated() (ohm float64, how string) {
@@ -53,7 +56,7 @@ func matchOfValveStage(s *subject) []Finding {
 	case Danger:
 		says += ": more than a factor of two apart"
 	}
-	return []Finding{{v, "match to the tap", says, commonPractice}}
+	return []Finding{{v, RuleMatch, says, commonPractice}}
 }
 
 func matchOfSolidStateStage(s *subject) []Finding {
@@ -66,7 +69,7 @@ func matchOfSolidStateStage(s *subject) []Finding {
 	if v == Danger {
 		says += ": too low, it may overheat or shut down"
 	}
-	return []Finding{{v, "rated minimum", says, commonPractice}}
+	return []Finding{{v, RuleMatch, says, commonPractice}}
 }
 
 // Magnitudes against the tap beyond which a load counts as open or shorted,

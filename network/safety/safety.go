@@ -113,6 +113,17 @@ func Check(r *chain.Result) *Report {
 	return rep
 }
 
+// VerdictOf returns the gravest verdict of one rule.
+func (r *Report) VerdictOf(rule string) Verdict {
+	v := OK
+	for _, f := range r.Findings {
+		if f.Rule == rule {
+			v = max(v, f.Verdict)
+		}
+	}
+	return v
+}
+
 func (r *Report) add(f Finding) {
 	r.Findings = append(r.Findings, f)
 	r.Verdict = max(r.Verdict, f.Verdict)
