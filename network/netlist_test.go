@@ -92,21 +92,29 @@ func (n *netlist) reference(hz float64) (answer, bool) {
 	if x == nil {
 		return answer{}, false
 	}
-	adjoint := n.solve(w, -1)
-	at := func(x []bigComplex, k Node) bigComplex {
-		if k == Ground {
-			return bigOf(0)
-		}
-		return x[k-1]
-	}
-	across := func(x []bigComplex, a, b Node) float64 { return at(x, a).sub(at(x, b)).abs() }
 	z := at(x, n.a).sub(at(x, n.b))
 	ans := answer{z: z.complex128(), v: make([]complex128, n.nodes+1)}
 	for k := range ans.v {
 		ans.v[k] = at(x, Node(k)).complex128()
 	}
-	// ∂Z/∂y = −v·v̂ for each entry y of the equations, v̂ being the solution of
-	// the transposed ones (Director and Rohrer, IEEE Trans. CT 16 (1969) 318).
+	ans.cond = n.sensitivity(w, x, n.solve(w, -1)) / z.abs()
+	return ans, true
+}
+
+// at returns the voltage of node k in a solution.
+func at(x []bigComplex, k Node) bigComplex {
+	if k == Ground {
+		return bigOf(0)
+	}
+	return x[k-1]
+}
+
+// sensitivity returns how much the voltage at a port changes for a relative
+// change of all values by one. For each entry y of the equations ∂v/∂y = −v·v̂,
+// v̂ being the solution of the transposed equations driven at that port
+// (Director and Rohrer, IEEE Trans. CT 16 (1969) 318).
+func (n *netlist) sensitivity(w float64, x, adjoint []bigComplex) float64 {
+	across := func(x []bigComplex, a, b Node) float64 { return at(x, a).sub(at(x, b)).abs() }
 	sum := 0.0
 	for _, e := range n.branches {
 		sum += admittance(e.el, w).abs() * across(x, e.a, e.b) * across(adjoint, e.a, e.b)
@@ -127,8 +135,7 @@ func (n *netlist) reference(hz float64) (answer, bool) {
 		}
 		j += len(c.ends)
 	}
-	ans.cond = sum / z.abs()
-	return ans, true
+	return sum
 }
 
 // solve returns node voltages, then transformer and winding currents, per
