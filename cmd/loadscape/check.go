@@ -1,0 +1,236 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"loadscape/network/chain"
+	"loadscape/network/safety"
+	"loadscape/plot"
+)
+
+const (
+	figurePower = "power"
+	figureClean = "clean"
+)
+
+// checked is a setup with what the rules say of it.
+type checked struct {
+	result *chain.Result
+	report *safety.Report
+}
+
+func newCheck() *cobra.Command {
+	var a answer
+	cmd := &cobra.Command{
+		Use:   "check BENCH [SETUP...]",
+		Short: "Whether each setup is safe for the amplifier and the parts",
+		Long: `check judges every setup, or those named: match to the tap, lowest impedance,
+phase, open and short anywhere between 20 Hz and 20 kHz, clean power, and what
+every part bears at rated and at overdriven power against its rating. Each finding
+names its rule and where the rule comes from.
+
+It exits with 1 if it finds a danger. The maker's ratings, local codes and a
+qualified technician come before this program.`,
+		Example: "  loadscape check bench.yaml both --figure power.svg",
+		Args:    cobra.MinimumNArgs(1),
+	}
+	a.bind(cmd, figurePower, figureClean)
+	cmd.RunE = func(cmd *cobra.Command, args []string) error { return runCheck(cmd, &a, args[0], args[1:]) }
+	return cmd
+}
+
+func runCheck(cmd *cobra.Command, a *answer, file string, names []string) error {
+	b, err := a.open(cmd, file)
+	if err != nil {
+		return err
+	}
+	hz, err := hertz(b)
+	if err != nil {
+		return err
+	}
+	setups, err := b.SetupsNamed(names)
+	if err != nil {
+		return err
+	}
+	var all []checked
+	verdict := safety.OK
+	for _, s := range setups {
+		r, err := s.Run(hz)
+		if err != nil {
+			return err
+		}
+		c := checked{r, safety.Check(r)}
+		verdict = max(verdict, c.report.Verdict)
+		all = append(all, c)
+	}
+	err = a.give(cmd, map[string]func(io.Writer) error{
+		formatTable: func(w io.Writer) error { return writeCheckTable(w, b.Title, all) },
+		formatCSV:   func(w io.Writer) error { return writeCheckCSV(w, all) },
+		formatJSON:  func(w io.Writer) error { return writeCheckJSON(w, all) },
+	}, func() (*plot.Figure, error) { return drawCheck(a.figureType, all) })
+	if err == nil && verdict == safety.Danger {
+		return errDanger
+	}
+	return err
+}
+
+// drawCheck draws the power in the parts of one setup, or the clean power into
+// all of them.
+func drawCheck(kind string, all []checked) (*plot.Figure, error) {
+	if kind == figureClean {
+		return drawClean(all), nil
+	}
+	if len(all) != 1 {
+		return nil, fmt.Errorf("--figure: the power in the parts is drawn for one setup: name one of %s", strings.Join(checkedNames(all), ", "))
+	}
+	var parts []plot.PartPower
+	for _, p := range powered(all[0].report.Parts) {
+		parts = append(parts, plot.PartPower{Name: p.Name, Rated: p.Power, Overdriven: p.Overdriven, Rating: p.Rating.Power})
+	}
+	return plot.PowerShare("Power in the parts of "+all[0].report.Setup, parts), nil
+}
+
+func drawClean(all []checked) *plot.Figure {
+	var traces []plot.Trace
+	rated := 0.0
+	for _, c := range all {
+		link := c.result.Links[0]
+		t := plot.Trace{Name: c.report.Setup, Hz: c.result.Hz}
+		for _, z := range link.Seen {
+			p, _ := link.Output.LargestCleanPower(z)
+			t.Y = append(t.Y, p)
+		}
+		traces = append(traces, t)
+		rated = link.Output.RatedPower()
+	}
+	return plot.CleanPower("Largest clean power of the first amplifier", traces, rated)
+}
+
+func checkedNames(all []checked) []string {
+	var names []string
+	for _, c := range all {
+		names = append(names, c.report.Setup)
+	}
+	return names
+}
+
+// powered returns the parts that take power worth a line, or that have a
+// rating.
+func powered(parts []safety.PartLoad) []safety.PartLoad {
+	const worth = 1e-3 // W
+	var shown []safety.PartLoad
+	for _, p := range parts {
+		if p.Power >= worth || p.Rating.Power > 0 {
+			shown = append(shown, p)
+		}
+	}
+	return shown
+}
+
+func writeCheckTable(w io.Writer, title string, all []checked) error {
+	t := newTable(w)
+	t.title(title)
+	for _, c := range all {
+		t.say("%s: %s", c.report.Setup, strings.ToUpper(c.report.Verdict.String()))
+		for _, f := range gravest(c.report.Findings) {
+			t.paragraph(fmt.Sprintf("  %-8s ", f.Verdict), fmt.Sprintf("%s: %s. [%s]", f.Rule, f.Says, f.Source))
+		}
+		if parts := powered(c.report.Parts); len(parts) > 0 {
+			t.say("")
+			t.row("  part", "rated drive", "overdriven", "rating", "hardest at", "")
+			for _, p := range parts {
+				t.row("  "+p.Name, watts(p.Power), watts(p.Overdriven), rating(p), hertzText(p.PowerHz), mark(p.Verdict))
+			}
+			t.end()
+		}
+		t.say("")
+	}
+	t.say("Part powers are those of a steady tone at the frequency that is hardest on each part.\n")
+	t.say("%s", safety.Cautions)
+	return t.end()
+}
+
+// gravest returns the findings, the gravest first.
+func gravest(findings []safety.Finding) []safety.Finding {
+	sorted := slices.Clone(findings)
+	slices.SortStableFunc(sorted, func(a, b safety.Finding) int { return int(b.Verdict) - int(a.Verdict) })
+	return sorted
+}
+
+func rating(p safety.PartLoad) string {
+	if p.Rating.Power == 0 {
+		return "unrated"
+	}
+	return watts(p.Rating.Power)
+}
+
+func mark(v safety.Verdict) string {
+	if v == safety.OK {
+		return ""
+	}
+	return v.String()
+}
+
+func watts(p float64) string {
+	if p < 0.0995 {
+		return fmt.Sprintf("%.2g mW", 1000*p)
+	}
+	return fmt.Sprintf("%.3g W", p)
+}
+
+func writeCheckCSV(w io.Writer, all []checked) error {
+	t := newCSV(w, "setup", "part", "power_w", "overdriven_w", "rating_w", "hardest_hz", "verdict")
+	for _, c := range all {
+		for _, p := range c.report.Parts {
+			t.cells(c.report.Setup, p.Name, number(p.Power), number(p.Overdriven), number(p.Rating.Power), number(p.PowerHz), p.Verdict.String())
+		}
+	}
+	return t.end()
+}
+
+func writeCheckJSON(w io.Writer, all []checked) error {
+	type finding struct {
+		Verdict string `json:"verdict"`
+		Rule    string `json:"rule"`
+		Says    string `json:"says"`
+		Source  string `json:"source"`
+	}
+	type part struct {
+		Name       string   `json:"name"`
+		Power      float64  `json:"power_w"`
+		Overdriven float64  `json:"overdriven_w"`
+		Rating     *float64 `json:"rating_w"` // null: unrated
+		Hz         float64  `json:"hardest_hz"`
+		Verdict    string   `json:"verdict"`
+	}
+	type setup struct {
+		Name     string    `json:"name"`
+		Verdict  string    `json:"verdict"`
+		Findings []finding `json:"findings"`
+		Parts    []part    `json:"parts"`
+	}
+	answer := struct {
+		Setups   []setup `json:"setups"`
+		Cautions string  `json:"cautions"`
+	}{Setups: []setup{}, Cautions: safety.Cautions}
+	for _, c := range all {
+		s := setup{Name: c.report.Setup, Verdict: c.report.Verdict.String(), Findings: []finding{}, Parts: []part{}}
+		for _, f := range c.report.Findings {
+			s.Findings = append(s.Findings, finding{f.Verdict.String(), f.Rule, f.Says, f.Source})
+		}
+		for _, p := range c.report.Parts {
+			j := part{Name: p.Name, Power: p.Power, Overdriven: p.Overdriven, Hz: p.PowerHz, Verdict: p.Verdict.String()}
+			if p.Rating.Power > 0 {
+				j.Rating = &p.Rating.Power
+			}
+			s.Parts = append(s.Parts, j)
+		}
+		answer.Setups = append(answer.Setups, s)
+	}
+	return writeJSON(w, answer)
+}

@@ -1,0 +1,218 @@
+package main
+
+import (
+	"cmp"
+	"fmt"
+	"io"
+	"math/cmplx"
+	"slices"
+
+	"github.com/spf13/cobra"
+
+	"loadscape/cmd/loadscape/internal/bench"
+	"loadscape/network/chain"
+	"loadscape/network/safety"
+	"loadscape/network/tone"
+	"loadscape/plot"
+)
+
+const (
+	figureDeviation = "deviation"
+	figureSeen      = "seen"
+)
+
+// compared is a setup held against the reference.
+type compared struct {
+	*chain.Result
+	tone  *tone.Comparison
+	match safety.Verdict
+}
+
+func newCompare() *cobra.Command {
+	var a answer
+	cmd := &cobra.Command{
+		Use:   "compare BENCH [SETUP...]",
+		Short: "Every setup against the reference: impedance, match and tone",
+		Long: `compare holds every setup, or those named, against the reference: the impedance
+that the amplifier sees, its match to the tap, and what is left of the difference in
+tone once both are equally loud. The closest comes first.`,
+		Example: "  loadscape compare bench.yaml --figure deviation.svg",
+		Args:    cobra.MinimumNArgs(1),
+	}
+	a.bind(cmd, figureDeviation, figureSeen)
+	cmd.RunE = func(cmd *cobra.Command, args []string) error { return runCompare(cmd, &a, args[0], args[1:]) }
+	return cmd
+}
+
+func runCompare(cmd *cobra.Command, a *answer, file string, names []string) error {
+	b, err := a.open(cmd, file)
+	if err != nil {
+		return err
+	}
+	all, ref, err := compareAll(b, names)
+	if err != nil {
+		return err
+	}
+	return a.give(cmd, map[string]func(io.Writer) error{
+		formatTable: func(w io.Writer) error { return writeCompareTable(w, b, all, ref) },
+		formatCSV:   func(w io.Writer) error { return writeCompareCSV(w, all) },
+		formatJSON:  func(w io.Writer) error { return writeCompareJSON(w, b, all) },
+	}, func() (*plot.Figure, error) { return drawCompare(a.figureType, b, all, ref) })
+}
+
+// compareAll returns the setups named, or all, the closest to the reference
+// first, and the reference.
+func compareAll(b *bench.Bench, names []string) (all []compared, ref *chain.Result, err error) {
+	hz, err := hertz(b)
+	if err != nil {
+		return nil, nil, err
+	}
+	setups, err := b.SetupsNamed(names)
+	if err != nil {
+		return nil, nil, err
+	}
+	reference, err := b.ReferenceSetup()
+	if err != nil {
+		return nil, nil, err
+	}
+	if ref, err = reference.Run(hz); err != nil {
+		return nil, nil, err
+	}
+	for _, s := range setups {
+		r := ref
+		if s.Name != reference.Name {
+			if r, err = s.Run(hz); err != nil {
+				return nil, nil, err
+			}
+		}
+		t, err := tone.Compare(hz, r.Response, ref.Response, b.Band)
+		if err != nil {
+			return nil, nil, fmt.Errorf("%s: %w", s.Name, err)
+		}
+		all = append(all, compared{r, t, safety.Check(r).VerdictOf(safety.RuleMatch)})
+	}
+	slices.SortStableFunc(all, func(x, y compared) int { return cmp.Compare(x.tone.RMS, y.tone.RMS) })
+	return all, ref, nil
+}
+
+func drawCompare(kind string, b *bench.Bench, all []compared, ref *chain.Result) (*plot.Figure, error) {
+	if kind == figureSeen {
+		var curves []plot.Curve
+		for _, c := range all {
+			curves = append(curves, plot.Curve{Name: c.Setup.Name, Hz: c.Hz, Z: c.Links[0].Seen})
+		}
+		return plot.Impedance(b.Title+": impedance seen", curves, plot.Linear)
+	}
+	var traces []plot.Trace
+	for _, c := range all {
+		if c.Setup.Name != ref.Setup.Name {
+			traces = append(traces, plot.Trace{Name: c.Setup.Name, Hz: c.Hz, Y: c.tone.Deviation})
+		}
+	}
+	if len(traces) == 0 {
+		return nil, fmt.Errorf("--figure: nothing to draw: expected a setup other than the reference %s", ref.Setup.Name)
+	}
+	band := plot.Interval{From: b.Band.From, To: b.Band.To, Name: "listening band"}
+	return plot.Deviation(b.Title, ref.Setup.Name, traces, band), nil
+}
+
+func writeCompareCSV(w io.Writer, all []compared) error {
+	t := newCSV(w, "setup", "frequency_hz", "seen_ohm", "seen_deg", "terminal_db", "deviation_db")
+	for _, c := range all {
+		for i, z := range c.Links[0].Seen {
+			t.row(c.Setup.Name, c.Hz[i], cmplx.Abs(z), degrees(z), decibels(cmplx.Abs(c.Response[i])), c.tone.Deviation[i])
+		}
+	}
+	return t.end()
+}
+
+func writeCompareJSON(w io.Writer, b *bench.Bench, all []compared) error {
+	type seen struct {
+		Lowest    float64 `json:"lowest_ohm"`
+		LowestHz  float64 `json:"lowest_hz"`
+		Highest   float64 `json:"highest_ohm"`
+		HighestHz float64 `json:"highest_hz"`
+	}
+	type match struct {
+		Tap     float64 `json:"tap_ohm"`
+		Verdict string  `json:"verdict"`
+	}
+	type feature struct {
+		Kind    string  `json:"kind"`
+		Hz      float64 `json:"frequency_hz"`
+		Height  float64 `json:"height_db"`
+		Octaves float64 `json:"width_octaves"`
+	}
+	type deviation struct {
+		Offset    float64   `json:"level_offset_db"`
+		RMS       float64   `json:"rms_db"`
+		Largest   float64   `json:"largest_db"`
+		LargestHz float64   `json:"largest_hz"`
+		Features  []feature `json:"features"`
+	}
+	type setup struct {
+		Name      string    `json:"name"`
+		Seen      seen      `json:"seen"`
+		Match     match     `json:"match"`
+		Deviation deviation `json:"deviation"`
+	}
+	answer := struct {
+		Reference string     `json:"reference"`
+		Band      [2]float64 `json:"listening_band_hz"`
+		Setups    []setup    `json:"setups"`
+	}{b.Reference, [2]float64{b.Band.From, b.Band.To}, []setup{}}
+	for _, c := range all {
+		low, high := extremes(c.Hz, c.Links[0].Seen)
+		s := setup{
+			Name:  c.Setup.Name,
+			Seen:  seen{low.value, low.hz, high.value, high.hz},
+			Match: match{c.Links[0].Output.Tap(), c.match.String()},
+			Deviation: deviation{c.tone.Offset, c.tone.RMS, c.tone.Largest, c.tone.LargestHz,
+				[]feature{}},
+		}
+		for _, f := range c.tone.Features {
+			s.Deviation.Features = append(s.Deviation.Features, feature{f.Kind.String(), f.Hz, f.Height, f.Octaves})
+		}
+		answer.Setups = append(answer.Setups, s)
+	}
+	return writeJSON(w, answer)
+}
+
+func writeCompareTable(w io.Writer, b *bench.Bench, all []compared, ref *chain.Result) error {
+	t := newTable(w)
+	t.title(b.Title)
+	t.say("Reference: %s. Deviations are from it, both equally loud between %s and %s.\n",
+		ref.Setup.Name, hertzText(b.Band.From), hertzText(b.Band.To))
+	t.row("", "tap", "seen: lowest", "highest", "match", "level", "RMS dev.", "largest deviation")
+	for _, c := range all {
+		low, high := extremes(c.Hz, c.Links[0].Seen)
+		row := []string{c.Setup.Name, fmt.Sprintf("%.3g ohm", c.Links[0].Output.Tap()), ohmsAt(low), ohmsAt(high), c.match.String()}
+		if c.Setup.Name == ref.Setup.Name {
+			row = append(row, "reference")
+		} else {
+			row = append(row, signed(c.tone.Offset), fmt.Sprintf("%.2f dB", c.tone.RMS),
+				fmt.Sprintf("%s at %s", signed(c.tone.Largest), hertzText(c.tone.LargestHz)))
+		}
+		t.row(row...)
+	}
+	t.end()
+	for _, c := range all {
+		if c.Setup.Name == ref.Setup.Name {
+			continue
+		}
+		t.say("\n%s, against %s:", c.Setup.Name, ref.Setup.Name)
+		for _, says := range findings(c, ref) {
+			t.paragraph("  - ", says)
+		}
+	}
+	t.say("\nWhether a setup is safe is another question: loadscape check. Never run a valve amplifier without a load.")
+	return t.end()
+}
+
+// signed returns a level with its sign: "+1.2 dB".
+func signed(db float64) string {
+	if s := fmt.Sprintf("%+.1f dB", db); s != "-0.0 dB" {
+		return s
+	}
+	return "+0.0 dB"
+}

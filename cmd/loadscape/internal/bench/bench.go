@@ -1,0 +1,145 @@
+// Package bench reads bench files: what drives, what is driven, how they are
+// joined. It turns the YAML of a file into objects of the packages that
+// compute, and reports every mistake of a file at once, with its place.
+//
+// A section of the file is decoded in the file of its name. What a mapping may
+// hold is a list of kinds: enclosureKinds, voiceCoilKinds and so on. A new
+// kind is one entry in its list.
+package bench
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"loadscape/cmd/loadscape/internal/document"
+	"loadscape/network"
+	"loadscape/network/chain"
+	"loadscape/network/hearing"
+)
+
+// Limits of a bench file, beside those of package document.
+const (
+	MaxSize  = document.MaxSize // bytes
+	MaxParts = 2000             // parts of one load, references written out
+)
+
+// A Bench is a bench file.
+type Bench struct {
+	Title     string
+	Sweep     network.Sweep
+	Band      hearing.Band
+	Setups    []chain.Setup // in the order of the file
+	Reference string        // the name of a setup, "" if there is none
+	// Warnings tell what is usable but doubtful: contradictory data sheets,
+	// defaults that act, limits of a model.
+	Warnings []string
+
+	loads    map[string]network.Named
+	drivers  []string
+	cabinets []string
+	others   []string // loads
+}
+
+// Open reads the bench file of the given name. A file that cannot be read is
+// an [*fs.PathError], one with mistakes a [*document.Error].
+func Open(file string) (*Bench, error) {
+	f, err := os.Open(file)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	doc, err := document.Read(file, f)
+	if err != nil {
+		return nil, err
+	}
+	return decode(doc, filepath.Dir(file))
+}
+
+// Read reads a bench from text, file being the name for messages. Files that
+// it names are sought in the working directory.
+func Read(file string, data []byte) (*Bench, error) {
+	doc, err := document.Parse(file, data)
+	if err != nil {
+		return nil, err
+	}
+	return decode(doc, ".")
+}
+
+// CurveNames returns the names of every cabinet and load on the bench, or of
+// its drivers if there are neither.
+func (b *Bench) CurveNames() []string {
+	if names := slices.Concat(b.cabinets, b.others); len(names) > 0 {
+		return names
+	}
+	return b.drivers
+}
+
+// OnePort returns the driver, cabinet or load of the given name or, for a
+// setup, what its first amplifier sees.
+func (b *Bench) OnePort(name string) (network.OnePort, error) {
+	if p, ok := b.loads[name]; ok {
+		return p, nil
+	}
+	if s, ok := b.setup(name); ok {
+		first := s.Links[0]
+		return network.Named{Name: name, OnePort: network.Terminated{Through: first.Path, Load: first.Load}}, nil
+	}
+	return nil, unknown("nothing", name, slices.Concat(b.drivers, b.cabinets, b.others, b.setupNames()))
+}
+
+// Setup returns the setup of the given name.
+func (b *Bench) Setup(name string) (chain.Setup, error) {
+	if s, ok := b.setup(name); ok {
+		return s, nil
+	}
+	return chain.Setup{}, unknown("no setup", name, b.setupNames())
+}
+
+// SetupsNamed returns the setups of the given names, all if there are none.
+func (b *Bench) SetupsNamed(names []string) ([]chain.Setup, error) {
+	if len(b.Setups) == 0 {
+		return nil, fmt.Errorf("the bench has no setups: expected at least one under setups")
+	}
+	if len(names) == 0 {
+		return b.Setups, nil
+	}
+	var setups []chain.Setup
+	for _, n := range names {
+		s, err := b.Setup(n)
+		if err != nil {
+			return nil, err
+		}
+		setups = append(setups, s)
+	}
+	return setups, nil
+}
+
+// ReferenceSetup returns the setup that others are compared with.
+func (b *Bench) ReferenceSetup() (chain.Setup, error) { return b.Setup(b.Reference) }
+
+func (b *Bench) setup(name string) (chain.Setup, bool) {
+	i := slices.IndexFunc(b.Setups, func(s chain.Setup) bool { return s.Name == name })
+	if i < 0 {
+		return chain.Setup{}, false
+	}
+	return b.Setups[i], true
+}
+
+func (b *Bench) setupNames() []string {
+	var names []string
+	for _, s := range b.Setups {
+		names = append(names, s.Name)
+	}
+	return names
+}
+
+func unknown(what, name string, known []string) error {
+	hint := ""
+	if near := document.Nearest(name, known); near != "" {
+		hint = fmt.Sprintf(" (did you mean %q?)", near)
+	}
+	return fmt.Errorf("%s on the bench is called %q: expected one of %s%s", what, name, strings.Join(known, ", "), hint)
+}

@@ -1,0 +1,183 @@
+package bench
+
+import (
+	"fmt"
+
+	"loadscape/cmd/loadscape/internal/document"
+	"loadscape/cmd/loadscape/internal/quantity"
+	"loadscape/network"
+	"loadscape/thielesmall"
+)
+
+// cabinet decodes an entry of cabinets.
+func (d *decoder) cabinet(e document.Entry) network.Named {
+	f := e.Value.Fields()
+	k := thielesmall.Cabinet{
+		Name:           e.Name,
+		RatedImpedance: f.Optional("rated_impedance").Quantity(quantity.Resistance, quantity.Positive),
+		Wiring:         d.wiring(f),
+		Enclosure:      thielesmall.FreeAir{},
+		Air:            d.air,
+	}
+	if v := f.Required("enclosure"); v.Exists() {
+		k.Enclosure, _ = document.Pick(v, enclosureKinds...)
+	} else {
+		v.Text() // says that it is missing
+	}
+	if k.Wiring == nil || k.Enclosure == nil {
+		return network.Named{} // reported above
+	}
+	if err := k.Validate(); err != nil {
+		reject(e.Value, err)
+		return network.Named{}
+	}
+	for _, w := range k.Check() {
+		if w.Kind != thielesmall.Contradiction { // those are the driver's own
+			d.bench.Warnings = append(d.bench.Warnings, w.String())
+		}
+	}
+	return network.Named{RatedImpedance: k.RatedImpedance, OnePort: k}
+}
+
+// wiring decodes how the drivers of a cabinet are joined: equal ones by a word
+// and a count, or any expression.
+func (d *decoder) wiring(f *document.Fields) network.OnePort {
+	v := f.Optional("wiring")
+	if _, isWord := v.Word(); v.Exists() && !isWord {
+		f.Exclude("beside a wiring that names the drivers", "driver", "count")
+		return d.driverExpression(v)
+	}
+	name, ok := f.Required("driver").Name("the name of a driver", d.names("drivers"))
+	count := f.Default("count", "1").Integer(1, thielesmall.MaxDrivers)
+	connection := thielesmall.InParallel
+	if v.Exists() {
+		connection = document.Enum(v,
+			document.Choice[thielesmall.Connection]{Word: "parallel", Value: thielesmall.InParallel},
+			document.Choice[thielesmall.Connection]{Word: "series", Value: thielesmall.InSeries},
+			document.Choice[thielesmall.Connection]{Word: "series-parallel", Value: thielesmall.InSeriesParallel})
+	} else if count > 1 {
+		f.Required("wiring").Reject("nothing", "parallel, series, series-parallel or {parallel: [...]}")
+	}
+	if !ok || count == 0 {
+		return nil
+	}
+	d.resolve(name, f.Optional("driver"))
+	d.parts += (count - 1) * laidByDriver
+	wired, err := thielesmall.Wire(d.drivers[name], count, connection)
+	if err != nil {
+		f.Optional("count").Reject(fmt.Sprintf("%d drivers in %v", count, connection), "an even number from 4 up, or the wiring written out as {parallel: [...]}")
+		return nil
+	}
+	return wired
+}
+
+// driverExpression decodes a series/parallel expression of drivers.
+func (d *decoder) driverExpression(v document.Value) network.OnePort {
+	if _, isWord := v.Word(); isWord {
+		name, ok := v.Name("the name of a driver", d.names("drivers"))
+		if !ok {
+			return nil
+		}
+		d.resolve(name, v)
+		return d.drivers[name]
+	}
+	group := func(v document.Value, _ *document.Fields) []network.OnePort {
+		var members []network.OnePort
+		for _, m := range v.List() {
+			if p := d.driverExpression(m); p != nil {
+				members = append(members, p)
+			}
+		}
+		return members
+	}
+	p, _ := document.Pick(v,
+		document.Kind[network.OnePort]{Key: "series", Decode: func(v document.Value, f *document.Fields) network.OnePort {
+			return network.Series(group(v, f))
+		}},
+		document.Kind[network.OnePort]{Key: "parallel", Decode: func(v document.Value, f *document.Fields) network.OnePort {
+			return network.Parallel(group(v, f))
+		}})
+	return p
+}
+
+// names returns the names in a section, in no order.
+func (d *decoder) names(sections ...string) []string {
+	var names []string
+	for name, it := range d.items {
+		for _, s := range sections {
+			if it.section == s {
+				names = append(names, name)
+			}
+		}
+	}
+	return sorted(names)
+}
+
+// enclosureKinds are what enclosure may hold.
+var enclosureKinds = []document.Kind[thielesmall.Enclosure]{
+	{Key: "free_air", Alone: true, Decode: func(document.Value, *document.Fields) thielesmall.Enclosure {
+		return thielesmall.FreeAir{}
+	}},
+	{Key: "infinite_baffle", Alone: true, Decode: func(document.Value, *document.Fields) thielesmall.Enclosure {
+		return thielesmall.InfiniteBaffle{}
+	}},
+	{Key: "closed", Decode: func(v document.Value, _ *document.Fields) thielesmall.Enclosure {
+		f := v.Fields()
+		return thielesmall.Closed{
+			Volume: volume(f), FillFactor: fill(f), LeakageQ: quality(f, "leakage_q"), AbsorptionQ: quality(f, "absorption_q"),
+		}
+	}},
+	{Key: "vented", Decode: func(v document.Value, _ *document.Fields) thielesmall.Enclosure {
+		f := v.Fields()
+		return thielesmall.Vented{
+			Volume: volume(f), FillFactor: fill(f), LeakageQ: quality(f, "leakage_q"), AbsorptionQ: quality(f, "absorption_q"),
+			Tuning: f.Optional("tuning").Quantity(quantity.Frequency, quantity.Positive),
+			Port:   port(f.Optional("port")),
+			PortQ:  quality(f, "port_q"),
+		}
+	}},
+	{Key: "open_back", Decode: func(v document.Value, _ *document.Fields) thielesmall.Enclosure {
+		f := v.Fields()
+		return thielesmall.OpenBack{
+			Volume: volume(f), LeakageQ: quality(f, "leakage_q"), AbsorptionQ: quality(f, "absorption_q"),
+			Opening:   f.Required("opening").Quantity(quantity.Area, quantity.Positive),
+			Thickness: f.Optional("thickness").Quantity(quantity.Length, quantity.NonNegative),
+		}
+	}},
+	{Key: "passive_radiator", Decode: func(v document.Value, _ *document.Fields) thielesmall.Enclosure {
+		f := v.Fields()
+		return thielesmall.PassiveRadiator{
+			Volume: volume(f),
+			Sd:     f.Required("sd").Quantity(quantity.Area, quantity.Positive),
+			Mms:    f.Required("mms").Quantity(quantity.Mass, quantity.Positive),
+			Cms:    f.Required("cms").Quantity(quantity.Compliance, quantity.Positive),
+			Rms:    f.Optional("rms").Quantity(quantity.MechanicalResistance, quantity.NonNegative),
+			Count:  f.Default("count", "1").Integer(1, thielesmall.MaxDrivers),
+		}
+	}},
+}
+
+func volume(f *document.Fields) float64 {
+	return f.Required("volume").Quantity(quantity.Volume, quantity.Positive)
+}
+
+func fill(f *document.Fields) float64 {
+	return f.Optional("fill_factor").Quantity(quantity.Number, quantity.Between(1, 1.4))
+}
+
+func quality(f *document.Fields, key string) float64 {
+	return f.Optional(key).Quantity(quantity.Number, quantity.Positive)
+}
+
+func port(v document.Value) (p thielesmall.Port) {
+	if !v.Exists() {
+		return p
+	}
+	f := v.Fields()
+	return thielesmall.Port{
+		Diameter: f.Optional("diameter").Quantity(quantity.Length, quantity.Positive),
+		Area:     f.Optional("area").Quantity(quantity.Area, quantity.Positive),
+		Length:   f.Optional("length").Quantity(quantity.Length, quantity.NonNegative),
+		Count:    f.Default("count", "1").Integer(1, thielesmall.MaxDrivers),
+	}
+}

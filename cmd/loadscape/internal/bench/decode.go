@@ -1,0 +1,246 @@
+package bench
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"loadscape/cmd/loadscape/internal/document"
+	"loadscape/cmd/loadscape/internal/quantity"
+	"loadscape/network"
+	"loadscape/network/hearing"
+	"loadscape/network/stage"
+	"loadscape/thielesmall"
+)
+
+// decoder holds what is known of a file while it is being decoded.
+type decoder struct {
+	bench      *Bench
+	dir        string // where the files that the bench names are sought
+	air        thielesmall.Air
+	drivers    map[string]thielesmall.Driver
+	items      map[string]*item // drivers, cabinets and loads: one name each
+	cables     map[string]network.TwoPort
+	amplifiers map[string]stage.Stage
+	parts      int // laid so far by the expression in hand
+}
+
+// item is a named thing that can stand as a load. It is decoded when it is
+// first needed, so that references may go forwards.
+type item struct {
+	section string
+	value   document.Value
+	decode  func(*decoder, document.Entry) network.Named
+	state   state
+	port    network.Named
+	parts   int
+}
+
+type state int
+
+const (
+	untouched state = iota
+	decoding
+	decoded
+)
+
+// decode decodes a document. The sections may refer to each other in any order.
+func decode(doc *document.Document, dir string) (*Bench, error) {
+	d := &decoder{
+		bench:      &Bench{loads: map[string]network.Named{}},
+		dir:        dir,
+		drivers:    map[string]thielesmall.Driver{},
+		items:      map[string]*item{},
+		cables:     map[string]network.TwoPort{},
+		amplifiers: map[string]stage.Stage{},
+	}
+	f := doc.Root().Fields()
+	if v := f.Optional("title"); v.Exists() {
+		d.bench.Title = v.Text()
+	}
+	d.sweep(f.Optional("sweep"))
+	d.band(f.Optional("listening_band"))
+	d.decodeAir(f.Optional("air"))
+	d.declare("drivers", f.Optional("drivers"), (*decoder).driver)
+	d.declare("cabinets", f.Optional("cabinets"), (*decoder).cabinet)
+	d.declare("loads", f.Optional("loads"), (*decoder).load)
+	d.decodeItems(f)
+	for _, e := range entries(f.Optional("cables")) {
+		d.cables[e.Name] = network.NamedTwoPort{Name: e.Name, TwoPort: d.cable(e.Value)}
+	}
+	for _, e := range entries(f.Optional("amplifiers")) {
+		d.amplifiers[e.Name] = d.amplifier(e.Value)
+	}
+	d.setups(f.Optional("setups"))
+	d.reference(f.Optional("reference"))
+	if err := doc.Err(); err != nil {
+		return nil, err
+	}
+	return d.bench, nil
+}
+
+// entries returns the entries of a section, which may be missing.
+func entries(v document.Value) []document.Entry {
+	if !v.Exists() {
+		return nil
+	}
+	return v.Entries()
+}
+
+// declare makes the names of a section known.
+func (d *decoder) declare(section string, v document.Value, decode func(*decoder, document.Entry) network.Named) {
+	for _, e := range entries(v) {
+		d.checkName(e)
+		if other, ok := d.items[e.Name]; ok {
+			e.Key.Reject(fmt.Sprintf("the name %q again", e.Name), "another name: it is one of the "+other.section)
+			continue
+		}
+		d.items[e.Name] = &item{section: section, value: e.Value, decode: decode}
+	}
+}
+
+// checkName refuses names that would be misread in the path of a part.
+func (d *decoder) checkName(e document.Entry) {
+	if strings.ContainsAny(e.Name, "/\n\r\t") || len(e.Name) > maxName {
+		e.Key.Reject(fmt.Sprintf("the name %q", e.Name), fmt.Sprintf("a name without slashes and line breaks of at most %d bytes", maxName))
+	}
+}
+
+const maxName = 60
+
+// decodeItems decodes everything that was declared, in the order of the file.
+func (d *decoder) decodeItems(f *document.Fields) {
+	for _, section := range []struct {
+		key   string
+		names *[]string
+	}{{"drivers", &d.bench.drivers}, {"cabinets", &d.bench.cabinets}, {"loads", &d.bench.others}} {
+		for _, e := range entries(f.Optional(section.key)) {
+			if it := d.items[e.Name]; it.section == section.key {
+				d.resolve(e.Name, e.Value)
+				*section.names = append(*section.names, e.Name)
+			}
+		}
+	}
+	for name, it := range d.items {
+		d.bench.loads[name] = it.port
+	}
+}
+
+// resolve returns the item of the given name, decoding it if need be; at is
+// where it is asked for.
+func (d *decoder) resolve(name string, at document.Value) network.Named {
+	it := d.items[name]
+	switch it.state {
+	case decoding:
+		at.Reject(fmt.Sprintf("%q, which leads back to itself", name), "no circle of references")
+	case untouched:
+		it.state = decoding
+		before := d.parts
+		d.parts = 0
+		it.port = it.decode(d, document.Entry{Name: name, Value: it.value})
+		it.port.Name = name
+		it.parts = d.parts
+		d.parts = before
+		it.state = decoded
+		if it.parts > MaxParts {
+			it.value.Reject(fmt.Sprintf("%d parts, references written out", it.parts), fmt.Sprintf("at most %d", MaxParts))
+			it.port.OnePort = nil
+		}
+		d.tryOut(it)
+	}
+	d.parts += it.parts
+	return it.port
+}
+
+// tryOut lays an item that could be decoded into a circuit of its own, so that
+// what only the circuit can tell is reported at its place.
+func (d *decoder) tryOut(it *item) {
+	if it.port.OnePort == nil {
+		it.port.OnePort = network.Resistor{Ohms: 1} // stands in for what is reported already
+		return
+	}
+	_, err := network.Impedance(it.port, []float64{1000})
+	var near *network.Condition
+	if err != nil && !errors.As(err, &near) {
+		it.value.Reject("a circuit that cannot be computed ("+strings.ReplaceAll(err.Error(), "\n", "; ")+")", "one that can")
+		it.port.OnePort = network.Resistor{Ohms: 1}
+	}
+}
+
+func (d *decoder) sweep(v document.Value) {
+	s := &d.bench.Sweep
+	if v.Exists() {
+		f := v.Fields()
+		s.From = f.Optional("from").Quantity(quantity.Frequency, audible)
+		s.To = f.Optional("to").Quantity(quantity.Frequency, audible)
+		if p := f.Optional("per_octave"); p.Exists() {
+			s.PerOctave = p.Integer(1, 10_000)
+		}
+	}
+	*s = s.Defaults()
+	if _, err := s.Frequencies(); err != nil && v.Exists() {
+		v.Reject(strings.TrimPrefix(err.Error(), "network: "), fmt.Sprintf("from below to, and at most %d points", network.MaxSweepPoints))
+	}
+}
+
+// audible is the range of frequencies that a sweep may cover.
+var audible = quantity.Between(0.01, 1e6)
+
+func (d *decoder) band(v document.Value) {
+	b := &d.bench.Band
+	if v.Exists() {
+		f := v.Fields()
+		*b = hearing.Band{
+			From: f.Optional("from").Quantity(quantity.Frequency, quantity.Between(1, 24e3)),
+			To:   f.Optional("to").Quantity(quantity.Frequency, quantity.Between(1, 24e3)),
+		}
+	}
+	*b = b.Defaults()
+	if b.From >= b.To {
+		v.Reject(fmt.Sprintf("from %g Hz to %g Hz", b.From, b.To), "from below to")
+	}
+}
+
+func (d *decoder) decodeAir(v document.Value) {
+	if !v.Exists() {
+		return
+	}
+	f := v.Fields()
+	if t := f.Optional("temperature"); t.Exists() {
+		d.air.Temperature = thielesmall.Celsius(t.Quantity(quantity.Temperature, quantity.Between(-60, 100)))
+	}
+	d.air.Pressure = f.Optional("pressure").Quantity(quantity.Pressure, quantity.Between(10e3, 200e3))
+}
+
+func (d *decoder) reference(v document.Value) {
+	names := d.bench.setupNames()
+	if v.Exists() {
+		d.bench.Reference, _ = v.Name("the name of a setup", names)
+	} else if len(names) > 0 {
+		d.bench.Reference = names[0]
+	}
+}
+
+// reject reports what a package that computes finds wrong with v. Errors that
+// name a field are reported at that field.
+func reject(v document.Value, err error) {
+	if err == nil {
+		return
+	}
+	if joined, ok := err.(interface{ Unwrap() []error }); ok {
+		for _, e := range joined.Unwrap() {
+			reject(v, e)
+		}
+		return
+	}
+	var st *stage.FieldError
+	var ts *thielesmall.FieldError
+	switch {
+	case errors.As(err, &st):
+		v.Find(st.Field).Reject(st.Is, st.Want)
+	case errors.As(err, &ts):
+		v.Find(ts.Field).Reject(ts.Field+" "+ts.Is, ts.Want)
+	default:
+		v.Reject("a value that cannot be used ("+err.Error()+")", "one that can")
+	}
+}

@@ -1,0 +1,95 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"strings"
+
+	"github.com/spf13/cobra"
+)
+
+// Exit codes.
+const (
+	exitOK     = 0
+	exitDanger = 1 // check found a danger
+	exitUsage  = 2 // bad usage or bad input
+	exitFile   = 3 // a file could not be read or written
+)
+
+// errDanger is returned by a command that has given its answer, and the answer
+// is that there is danger.
+var errDanger = errors.New("danger")
+
+// run runs the program and returns its exit code. Answers go to stdout,
+// everything else to stderr.
+func run(args []string, stdin io.Reader, stdout, stderr io.Writer) (code int) {
+	defer func() {
+		if r := recover(); r != nil {
+			fmt.Fprintf(stderr, "loadscape: internal error: %v\nPlease report it together with the bench file.\n", r)
+			code = exitUsage
+		}
+	}()
+	root := newRoot()
+	root.SetArgs(args)
+	root.SetIn(stdin)
+	root.SetOut(stdout)
+	root.SetErr(stderr)
+	err := root.Execute()
+	switch {
+	case err == nil:
+		return exitOK
+	case errors.Is(err, errDanger):
+		return exitDanger
+	}
+	fmt.Fprintln(stderr, report(err))
+	var file *fs.PathError
+	if errors.As(err, &file) {
+		return exitFile
+	}
+	return exitUsage
+}
+
+// report returns the error as a user reads it: mistakes of a bench file carry
+// their own place, anything else the name of the program.
+func report(err error) string {
+	text := err.Error()
+	var placed interface{ Placed() bool }
+	if errors.As(err, &placed) && placed.Placed() {
+		return text
+	}
+	return "loadscape: " + strings.TrimPrefix(text, "loadscape: ")
+}
+
+// commands are the subcommands, in the order in which the help lists them.
+var commands = []func() *cobra.Command{
+	newCompare,
+	newCheck,
+	newCurve,
+	newNew,
+	newVersion,
+}
+
+func newRoot() *cobra.Command {
+	root := &cobra.Command{
+		Use:   "loadscape",
+		Short: "What a loud amplifier meets when it is made quiet",
+		Long: `loadscape computes, from a bench file, the impedance that an amplifier's output
+stage sees with each load, attenuator or cabinet, what the difference does to the
+tone, and whether it is safe.
+
+Begin with a bench file of your own:    loadscape new bench.yaml
+then ask:                               loadscape compare bench.yaml
+                                        loadscape check bench.yaml`,
+		SilenceErrors:     true,
+		SilenceUsage:      true,
+		DisableAutoGenTag: true,
+		Args:              cobra.NoArgs,
+		RunE:              func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+	}
+	for _, c := range commands {
+		root.AddCommand(c())
+	}
+	return root
+}

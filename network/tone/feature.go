@@ -1,0 +1,149 @@
+package tone
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"loadscape/network/equalizer"
+)
+
+// A Kind is the shape of a [Feature].
+type Kind int
+
+// The kinds of feature.
+const (
+	LowShelf Kind = iota
+	Hump
+	Dip
+	HighShelf
+)
+
+// String returns the name of the kind, such as "low shelf".
+func (k Kind) String() string {
+	switch k {
+	case LowShelf:
+		return "low shelf"
+	case Hump:
+		return "hump"
+	case Dip:
+		return "dip"
+	case HighShelf:
+		return "high shelf"
+	}
+	return fmt.Sprintf("Kind(%d)", int(k))
+}
+
+// A Feature is a part of a deviation that has a name.
+type Feature struct {
+	Kind    Kind
+	Hz      float64 // centre of a hump or dip, turnover of a shelf
+	Height  float64 // dB against what lies beside it; below zero for a dip
+	Octaves float64 // width at half the height, or of the middle half of a shelf's slope
+}
+
+// String returns the feature in words, such as "hump of 5.4 dB at 92 Hz, 1.1
+// octaves wide".
+func (f Feature) String() string {
+	at := fmt.Sprintf("%.3g Hz", f.Hz)
+	if f.Hz >= 999.5 {
+		at = fmt.Sprintf("%.3g kHz", f.Hz/1000)
+	}
+	switch f.Kind {
+	case LowShelf:
+		return fmt.Sprintf("low shelf of %+.1f dB below %s", f.Height, at)
+	case HighShelf:
+		return fmt.Sprintf("high shelf of %+.1f dB above %s", f.Height, at)
+	}
+	return fmt.Sprintf("%v of %.1f dB at %s, %.1f octaves wide", f.Kind, math.Abs(f.Height), at, f.Octaves)
+}
+
+const (
+	worthNaming  = 0.5 // dB, from lowest to highest
+	mostFeatures = 4
+)
+
+// findFeatures takes the deviation apart into shapes of second order.
+func (c *Comparison) findFeatures() error {
+	low, high := c.span()
+	if high-low < worthNaming {
+		return nil
+	}
+	undo, err := equalizer.Fit(c.Hz, c.Deviation, equalizer.Options{
+		Bands:      mostFeatures,
+		Range:      c.Band,
+		MaxGain:    min(100, high-low),
+		SampleRate: math.Inf(1),
+		Threshold:  worthNaming,
+	})
+	if err != nil {
+		return err
+	}
+	for _, b := range undo.Bands {
+		b.Gain = -b.Gain
+		if f := featureOf(b); math.Abs(f.Height) >= worthNaming {
+			c.Features = append(c.Features, f)
+		}
+	}
+	slices.SortFunc(c.Features, func(a, b Feature) int {
+		if a.Hz < b.Hz {
+			return -1
+		}
+		return 1
+	})
+	return nil
+}
+
+// span returns the lowest and the highest deviation in the band.
+func (c *Comparison) span() (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	for i, f := range c.Hz {
+		if c.Band.Contains(f) {
+			low, high = min(low, c.Deviation[i]), max(high, c.Deviation[i])
+		}
+	}
+	return low, high
+}
+
+func featureOf(b equalizer.Band) Feature {
+	f := Feature{Hz: b.Hz, Height: b.Gain, Octaves: b.Octaves()}
+	switch {
+	case b.Kind == equalizer.LowShelf:
+		f.Kind = LowShelf
+	case b.Kind == equalizer.HighShelf:
+		f.Kind = HighShelf
+	case b.Gain > 0:
+		f.Kind = Hump
+	default:
+		f.Kind = Dip
+	}
+	if b.Kind != equalizer.Peak {
+		f.Octaves = slope(b)
+	}
+	return f
+}
+
+// slope returns the octaves in which a shelf rises from a quarter to three
+// quarters of its gain. It is symmetrical about its turnover.
+func slope(b equalizer.Band) float64 {
+	if b.Gain == 0 {
+		return 0
+	}
+	part := func(octaves float64) float64 {
+		return b.DB(b.Hz*math.Exp2(octaves), math.Inf(1)) / b.Gain
+	}
+	away := 0.25
+	if b.Kind == equalizer.HighShelf {
+		away = 0.75
+	}
+	low, high := 0.0, 16.0
+	for range 60 {
+		mid := (low + high) / 2
+		if (part(mid) < away) == (b.Kind == equalizer.HighShelf) {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return 2 * high
+}
