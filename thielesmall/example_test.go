@@ -67,6 +67,38 @@ func ExampleCabinet_Response() {
 	// 200 Hz: 0.54 mm, 121.6 dB
 }
 
+// The impedance of a cabinet with an open back, and of one of its drivers in
+// free air.
+func ExampleCabinet() {
+	wiring, err := thielesmall.Wire(marlow, 2, thielesmall.InParallel)
+	if err != nil {
+		log.Fatal(err)
+	}
+	pine := thielesmall.Cabinet{
+		Name:      "pine-212",
+		Wiring:    wiring,
+		Enclosure: thielesmall.OpenBack{Volume: 68e-3, Opening: 900e-4, Thickness: 15e-3},
+	}
+	hz := []float64{40, 55, 70, 110, 400}
+	open, err := network.Impedance(pine, hz)
+	if err != nil {
+		log.Fatal(err)
+	}
+	free, err := network.Impedance(marlow, hz)
+	if err != nil {
+		log.Fatal(err)
+	}
+	for i, f := range hz {
+		fmt.Printf("%3.0f Hz: %4.1f ohm, one driver alone %4.1f ohm\n", f, cmplx.Abs(open[i]), cmplx.Abs(free[i]))
+	}
+	// Output:
+	// 40 Hz:  5.4 ohm, one driver alone  8.9 ohm
+	//  55 Hz: 17.8 ohm, one driver alone 13.4 ohm
+	//  70 Hz:  6.1 ohm, one driver alone 30.3 ohm
+	// 110 Hz:  3.6 ohm, one driver alone 12.8 ohm
+	// 400 Hz:  3.5 ohm, one driver alone  7.0 ohm
+}
+
 // What is doubtful about a cabinet comes as data.
 func ExampleCabinet_Check() {
 	d := marlow
@@ -82,4 +114,5 @@ func ExampleCabinet_Check() {
 	// Output:
 	// cabinet pine-112: vented: leakage_q is not given: 7 is taken, usual for vented boxes (Small 1973)
 	// driver marlow-12: the data sheet states bl 13 N/A, its other values give 10.45 N/A
+	// driver marlow-12: the loss of the creep is added to that of qms: at fs the mechanical Q is 5.67 and not 8.2; a measured qms contains both
 }

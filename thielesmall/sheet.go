@@ -65,8 +65,13 @@ func (d Driver) checkModels() []Warning {
 	if (d.Vas != 0) != (d.Sd != 0) {
 		w = append(w, Warning{Limit, d.title(), "only one of vas and sd is given: without the other it can only be used in free air or an infinite baffle"})
 	}
-	if s, ok := d.Suspension.(Creep); ok && s.Lambda != 0 && (s.Lambda < 0.02 || s.Lambda > 0.2) {
+	s, ok := d.Suspension.(Creep)
+	if !ok || s.Lambda == 0 {
+		return w
+	}
+	if s.Lambda < 0.02 || s.Lambda > 0.2 {
 		w = append(w, Warning{Limit, d.title(), fmt.Sprintf("creep of %.3g is outside the usual 0.02 to 0.2", s.Lambda)})
 	}
-	return w
+	q := 1 / (1/d.Qms + s.lossFactor())
+	return append(w, Warning{Assumption, d.title(), fmt.Sprintf("the loss of the creep is added to that of qms: at fs the mechanical Q is %.3g and not %.3g; a measured qms contains both", q, d.Qms)})
 }

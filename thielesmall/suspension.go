@@ -57,11 +57,20 @@ func (s Creep) Compliance(cms, ws float64) network.Element {
 	return creepCompliance{cms: cms, ws: ws, lambda: s.Lambda}
 }
 
+// lossFactor returns what creep adds to 1/Qms at resonance.
+func (s Creep) lossFactor() float64 {
+	delta := s.Lambda * creepLoss
+	return delta / (1 + delta*delta)
+}
+
+// creepLoss is the imaginary part of log10(j).
+const creepLoss = math.Pi / 2 / math.Ln10
+
 type creepCompliance struct{ cms, ws, lambda float64 }
 
 // relative returns Cms(ω)/Cms.
 func (s creepCompliance) relative(w float64) complex128 {
-	return complex(1-s.lambda*math.Log10(w/s.ws), -s.lambda*math.Pi/2/math.Ln10)
+	return complex(1-s.lambda*math.Log10(w/s.ws), -s.lambda*creepLoss)
 }
 
 // Admittance returns velocity over force, jωCms(ω).
