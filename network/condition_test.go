@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"math/cmplx"
+	"slices"
 	"testing"
 )
 
@@ -174,4 +175,59 @@ func TestFiniteOrError(t *testing.T) {
 			}
 		})
 	}
+}
+
+// TestCondition: a lossless tank at its resonance shows an impedance of which
+// nothing but the size can be told; beside it, a digit less is left for every
+// digit closer. The answer comes with the warning.
+func TestCondition(t *testing.T) {
+	const hz, x = 1000.0, 50.0 // each reactance in ohms
+	w := 2 * math.Pi * hz
+	tank := func(detuned float64) Parallel {
+		return Parallel{Inductor{Henries: x / w}, Capacitor{Farads: (1 + detuned) / (x * w)}}
+	}
+	for _, detuned := range []float64{0, 1e-13, 1e-12, 1e-11, -1e-11} {
+		z, err := Impedance(tank(detuned), []float64{100, hz, 5000})
+		condition := new(Condition)
+		if !errors.As(err, &condition) {
+			t.Fatalf("detuned by %g: %v, want a Condition", detuned, err)
+		}
+		if condition.Hz != hz || len(z) != 3 {
+			t.Fatalf("detuned by %g: %d values, warned of %g Hz", detuned, len(z), condition.Hz)
+		}
+		if detuned == 0 {
+			if size := cmplx.Abs(z[1]); !(size >= x/(8*epsilon) && size <= x*1e18) {
+				t.Errorf("exact resonance: %v, want at least %.1e Ω", z[1], x/(8*epsilon))
+			}
+			continue
+		}
+		want := complex(0, -x/detuned)
+		if tol := 8 * epsilon / math.Abs(detuned); !closeTo(z[1], want, tol) {
+			t.Errorf("detuned by %g: %v, want %v within %.1g", detuned, z[1], want, tol)
+		}
+		if n := condition.Number * math.Abs(detuned); !(n > 1 && n < 4) {
+			t.Errorf("detuned by %g: condition %.2e, want 2/|detuning|", detuned, condition.Number)
+		}
+		for _, k := range []int{0, 2} {
+			if want := formula(tank(detuned), 2*math.Pi*[]float64{100, hz, 5000}[k]); !closeTo(z[k], want, 1e-14) {
+				t.Errorf("beside the resonance: %v, want %v", z[k], want)
+			}
+		}
+	}
+	if z, err := Impedance(tank(1e-6), []float64{hz}); err != nil {
+		t.Errorf("detuned by 1e-6: %v, %v, want no warning", z, err)
+	}
+}
+
+// TestSingularError: an open port has no impedance.
+func TestSingularError(t *testing.T) {
+	z, err := Impedance(Single{"gap", open, Rating{}}, []float64{50})
+	singular := new(SingularError)
+	if !errors.As(err, &singular) || z != nil {
+		t.Fatalf("%v, %v, want a SingularError alone", z, err)
+	}
+	if singular.Hz != 50 || !slices.Contains(singular.Nodes, "in") {
+		t.Errorf("at %g Hz, nodes %q", singular.Hz, singular.Nodes)
+	}
+	wantError(t, err, "50 Hz", `"in"`)
 }
