@@ -45,7 +45,7 @@ func (k Cabinet) Validate() error {
 	var c checker
 	c.optional("rated_impedance", k.RatedImpedance, "ohm")
 	c.nested("air", k.Air.Validate())
-	c.nested("enclosure", k.enclosure().Validate())
+	c.nested("enclosure."+k.enclosure().Label(), k.enclosure().Validate())
 	drivers := k.Drivers()
 	if len(drivers) == 0 || len(drivers) > MaxDrivers {
 		c.add("wiring", fmt.Sprintf("of %d drivers", len(drivers)), fmt.Sprintf("from 1 to %d", MaxDrivers))

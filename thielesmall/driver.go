@@ -53,7 +53,7 @@ func (d Driver) Validate() error {
 	c.optional("rated_impedance", d.RatedImpedance, "ohm")
 	c.between("coil_temperature", d.CoilTemperature.Celsius(), -100, 400, "°C")
 	if d.VoiceCoil != nil {
-		c.nested("voice_coil", d.VoiceCoil.Validate())
+		c.nested("voice_coil."+d.VoiceCoil.Label(), d.VoiceCoil.Validate())
 	}
 	if d.Suspension != nil {
 		c.nested("suspension", d.Suspension.Validate())

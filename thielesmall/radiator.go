@@ -14,7 +14,7 @@ type PassiveRadiator struct {
 	Mms    float64 // kg, moving mass of one, with added mass and air load
 	Cms    float64 // m/N, compliance of one
 	Rms    float64 // N·s/m, loss of one; 0: none
-	Count  int     // number of equal radiators; 0: 1
+	Count  int     // number of equal radiators, up to MaxDrivers; 0: 1
 }
 
 var _ Enclosure = PassiveRadiator{}
@@ -30,9 +30,7 @@ func (e PassiveRadiator) Validate() error {
 	c.positive("mms", e.Mms, "kg")
 	c.positive("cms", e.Cms, "m/N")
 	c.optional("rms", e.Rms, "N s/m")
-	if e.Count < 0 {
-		c.add("count", quantity(float64(e.Count), ""), "a positive number")
-	}
+	c.between("count", float64(e.Count), 0, MaxDrivers, "")
 	return c.err(e.Label())
 }
 

@@ -28,6 +28,9 @@ func fields(err error) []string {
 	return names
 }
 
+// crowd is one driver too many.
+var crowd = network.Parallel{times(small, MaxDrivers, InSeries), small}
+
 type validator interface{ Validate() error }
 
 func TestValidateNamesEveryMistake(t *testing.T) {
@@ -38,7 +41,7 @@ func TestValidateNamesEveryMistake(t *testing.T) {
 	}{
 		{Driver{Name: "empty"}, "re fs qms qes"},
 		{Driver{Re: -1, Fs: nan, Qms: inf, Qes: 0.4, Vas: -1, Sd: nan, Xmax: -1, RatedPower: -1, RatedImpedance: inf}, "re fs qms vas sd xmax rated_power rated_impedance"},
-		{Driver{Re: 6, Fs: 30, Qms: 5, Qes: 1, CoilTemperature: Celsius(500), VoiceCoil: Inductance{}, Suspension: Creep{0.6}}, "coil_temperature voice_coil.le suspension.creep"},
+		{Driver{Re: 6, Fs: 30, Qms: 5, Qes: 1, CoilTemperature: Celsius(500), VoiceCoil: Inductance{}, Suspension: Creep{0.6}}, "coil_temperature voice_coil.inductance.le suspension.creep"},
 		{Driver{Re: 6, Fs: 30, Qms: 5, Qes: 1, Sheet: Sheet{-1, -1, -1, -1, -1, -1}}, "mms cms rms bl qts sensitivity"},
 		{Ladder{}, "l1"},
 		{Ladder{-1, []Rung{{1e-3, 0}, {0, 5}}}, "l1 rungs[0].r rungs[1].l"},
@@ -56,8 +59,10 @@ func TestValidateNamesEveryMistake(t *testing.T) {
 		{Vented{Volume: 0.1, Port: Port{Length: -1, Count: -1}}, "port.diameter port.length port.count"},
 		{OpenBack{0.1, 0, -1, 0, 0}, "opening thickness"},
 		{PassiveRadiator{0, 0, 0, 0, -1, -1}, "volume sd mms cms rms count"},
+		{PassiveRadiator{0.1, 0.1, 0.1, 1e-3, 0, MaxDrivers + 1}, "count"},
 		{Cabinet{}, "wiring"},
-		{Cabinet{Wiring: small, RatedImpedance: -8, Enclosure: Closed{}, Air: Air{Pressure: 1}}, "rated_impedance air.pressure enclosure.volume"},
+		{Cabinet{Wiring: crowd}, "wiring"},
+		{Cabinet{Wiring: small, RatedImpedance: -8, Enclosure: Closed{}, Air: Air{Pressure: 1}}, "rated_impedance air.pressure enclosure.closed.volume"},
 		{Cabinet{Wiring: Driver{Name: "d", Re: 6, Fs: 30, Qms: 5, Qes: 1}, Enclosure: Closed{Volume: 0.1}}, "driver d"},
 		{Cabinet{Wiring: network.Series{Driver{Name: "d"}, small}}, "driver d.re driver d.fs driver d.qms driver d.qes"},
 	} {
@@ -115,7 +120,7 @@ func (foreignCoil) Validate() error { return errors.New("worn out") }
 func TestForeignErrors(t *testing.T) {
 	d := small
 	d.VoiceCoil = foreignCoil{}
-	if err := d.Validate(); err == nil || !strings.Contains(err.Error(), "driver small: voice_coil is worn out") {
+	if err := d.Validate(); err == nil || !strings.Contains(err.Error(), "driver small: voice_coil.inductance is worn out") {
 		t.Errorf("%v", err)
 	}
 }
