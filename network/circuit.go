@@ -26,6 +26,7 @@ const (
 type Rating struct {
 	Power     float64 // W
 	FreeAir   bool    // Power is that of a resistor in free air, without a heat sink
+	Exempt    bool    // what is not rated by its heat, such as a cable
 	Current   float64 // A, RMS
 	Voltage   float64 // V
 	Tolerance float64 // relative, 0.05 for ±5 %
@@ -136,6 +137,10 @@ func (c *Circuit) link(p PartID, kind string, from, to port, value float64) link
 	}
 	return link{p, name, from, to, value}
 }
+
+// Reject records a mistake that a one-port found in itself while it was laid;
+// [Circuit.Compile] reports it.
+func (c *Circuit) Reject(err error) { c.errs = append(c.errs, err) }
 
 func (c *Circuit) fail(format string, args ...any) {
 	c.errs = append(c.errs, fmt.Errorf("network: "+format, args...))

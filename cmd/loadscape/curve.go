@@ -156,7 +156,7 @@ func writeCurveTable(w io.Writer, b *bench.Bench, curves []impedanceCurve) error
 		row := []string{fmt.Sprintf("%g", f)}
 		for _, c := range curves {
 			z := at(c.hz, c.z, f)
-			row = append(row, fmt.Sprintf("%.4g ∠ %.0f°", cmplx.Abs(z), degrees(z)))
+			row = append(row, fmt.Sprintf("%.4g ∠ %s", cmplx.Abs(z), degreesText(degrees(z))))
 		}
 		t.row(row...)
 	}
@@ -202,9 +202,13 @@ func phaseRange(z []complex128) string {
 	for _, z := range z {
 		low, high = min(low, degrees(z)), max(high, degrees(z))
 	}
-	return fmt.Sprintf("%.0f° to %.0f°", low, high)
+	return degreesText(low) + " to " + degreesText(high)
 }
 
-func degrees(z complex128) float64 { return cmplx.Phase(z) * 180 / math.Pi }
+// degrees returns the phase of z; that of a resistance is 0, not -0.
+func degrees(z complex128) float64 { return cmplx.Phase(z)*180/math.Pi + 0 }
+
+// degreesText returns a phase to a degree: "-43°", "0°".
+func degreesText(d float64) string { return fmt.Sprintf("%.0f°", math.Round(d)+0) }
 
 func ohmsAt(p point) string { return fmt.Sprintf("%.3g ohm at %s", p.value, hertzText(p.hz)) }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/cmplx"
 
+	"loadscape/network"
 	"loadscape/network/chain"
 	"loadscape/network/tone"
 )
@@ -56,20 +57,31 @@ func cause(f tone.Feature, r, ref *chain.Result) string {
 	case max(math.Abs(own.gain), math.Abs(other.gain)) < worth:
 		return ""
 	case math.Abs(own.gain) >= math.Abs(other.gain):
-		return fmt.Sprintf("%s, let through by a source impedance of %.2g ohm", own.what(f.Hz), own.source)
+		return fmt.Sprintf("%s, let through by a source impedance of %.2g ohm", own.what(r, f.Hz), own.source)
 	}
-	return fmt.Sprintf("%s has %s here, let through by a source impedance of %.2g ohm; this setup has %.3g ohm, against %.2g ohm",
-		ref.Setup.Name, other.what(f.Hz), other.source, own.load, own.source)
+	return fmt.Sprintf("in %s %s is let through by a source impedance of %.2g ohm; here a source of %.2g ohm meets %.3g ohm",
+		ref.Setup.Name, other.what(ref, f.Hz), other.source, own.source, own.load)
 }
 
 // what names the reason for which the impedance is what it is.
-func (s swing) what(hz float64) string {
+func (s swing) what(r *chain.Result, hz float64) string {
 	const raised, voiceCoil = 1.4, 800
+	load := loadName(r)
 	switch {
 	case s.load < raised*s.lowest:
-		return fmt.Sprintf("the load's low impedance of %.3g ohm", s.load)
+		return fmt.Sprintf("the low impedance of %s (%.3g ohm)", load, s.load)
 	case hz < voiceCoil:
-		return fmt.Sprintf("the load's resonance, %.3g ohm", s.load)
+		return fmt.Sprintf("the resonance of %s (%.3g ohm)", load, s.load)
 	}
-	return fmt.Sprintf("the load's rise towards high frequencies, %.3g ohm", s.load)
+	return fmt.Sprintf("the rise of %s towards high frequencies (%.3g ohm)", load, s.load)
+}
+
+// loadName returns the name of the load that is listened to, as far as it has
+// one.
+func loadName(r *chain.Result) string {
+	load := r.Setup.Links[len(r.Setup.Links)-1].Load
+	if n, ok := load.(network.Named); ok {
+		return n.Name
+	}
+	return "the load"
 }

@@ -14,6 +14,7 @@ import (
 	"fmt"
 	"math"
 	"math/cmplx"
+	"slices"
 
 	"loadscape/network"
 	"loadscape/network/stage"
@@ -22,13 +23,25 @@ import (
 // A Link is an amplifier and what it drives.
 type Link struct {
 	Stage stage.Stage
-	Tap   float64         // ohm; 0: the stage's default tap
-	Path  network.Cascade // cables and attenuators, from the tap to the load
-	Load  network.OnePort
+	Tap   float64 // ohm; 0: the stage's default tap
+	// From the tap to the load: cables before, an attenuator, cables after.
+	Before     network.Cascade
+	Attenuator network.TwoPort // nil: none
+	After      network.Cascade
+	Load       network.OnePort
 	// Gain is the level in dB at which this link runs: 0 brings rated power
 	// into the tap's rated resistance at 1 kHz, when every link before it runs
 	// at its own rated drive.
 	Gain float64
+}
+
+// Path returns all that lies between the tap and the load.
+func (l Link) Path() network.Cascade {
+	path := slices.Clone(l.Before)
+	if l.Attenuator != nil {
+		path = append(path, l.Attenuator)
+	}
+	return append(path, l.After...)
 }
 
 // A Setup is a named chain of one or more links. The first link's amplifier
@@ -105,7 +118,7 @@ func (r *Result) run(l Link) (*LinkResult, error) {
 	}
 	c := network.NewCircuit()
 	tap := c.Node("tap")
-	load := l.Path.Lay(c, "path", tap, network.Ground)
+	load := l.Path().Lay(c, "path", tap, network.Ground)
 	l.Load.Lay(c, l.Load.Label(), load, network.Ground)
 	plan, err := c.Compile(tap, network.Ground)
 	if err != nil {
@@ -170,13 +183,13 @@ func (l *LinkResult) lookBack(link Link, hz []float64) error {
 	for i, f := range hz {
 		l.Source[i] = l.Output.Impedance(2 * math.Pi * f)
 	}
-	if len(link.Path) == 0 {
+	if len(link.Path()) == 0 {
 		return nil
 	}
 	c := network.NewCircuit()
 	tap := c.Node("tap")
 	c.Branch(c.Part("source", network.Electrical, network.Rating{}), tap, network.Ground, sourceElement{l.Output})
-	load := link.Path.Lay(c, "path", tap, network.Ground)
+	load := link.Path().Lay(c, "path", tap, network.Ground)
 	plan, err := c.Compile(load, network.Ground)
 	if err != nil {
 		return err

@@ -77,7 +77,7 @@ func TestRatedPower(t *testing.T) {
 func TestPowerBalance(t *testing.T) {
 	hz := []float64{20, 92, 103, 1000, 15e3}
 	cable := network.SeriesArm{OnePort: network.Resistor{Ohms: 0.2}}
-	r := run(t, setup("x", Link{Stage: amplifier(8.9), Path: network.Cascade{cable}, Load: speaker(40)}), hz)
+	r := run(t, setup("x", Link{Stage: amplifier(8.9), Before: network.Cascade{cable}, Load: speaker(40)}), hz)
 	link := r.Links[0]
 	for i := range hz {
 		v := link.EMF[i] * link.Seen[i] / (link.Seen[i] + 8.9)
@@ -101,7 +101,7 @@ func TestLPad(t *testing.T) {
 		network.ShuntArm{OnePort: network.Resistor{Ohms: shunt}},
 	}
 	load := network.Resistor{Ohms: 8}
-	with := run(t, setup("with", Link{Stage: amplifier(8.9), Path: pad, Load: load}), []float64{1000})
+	with := run(t, setup("with", Link{Stage: amplifier(8.9), Attenuator: pad, Load: load}), []float64{1000})
 	without := run(t, setup("without", Link{Stage: amplifier(8.9), Load: load}), []float64{1000})
 	near(t, "impedance seen", real(with.Links[0].Seen[0]), 8, 1e-12)
 	near(t, "attenuation in dB", db(without.Response[0])-db(with.Response[0]), 6, 1e-12)

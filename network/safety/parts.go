@@ -24,8 +24,8 @@ func powerOfPart(p *PartLoad, rated float64) (Finding, bool) {
 	what := fmt.Sprintf("%s takes %.3g W at %s, %.3g W with the amplifier overdriven", p.Name, p.Power, hertz(p.PowerHz), p.Overdriven)
 	var f Finding
 	switch r := p.Rating.Power; {
-	case r == 0 && !p.dissipates(rated):
-		return f, false
+	case r == 0 && (p.Rating.Exempt || p.Rating.Current > 0 || !p.dissipates(rated)):
+		return f, false // a winding is rated by its current
 	case r == 0:
 		f = Finding{Caution, rule, what + ": unrated, state its power rating", commonPractice}
 	case p.Overdriven > r:

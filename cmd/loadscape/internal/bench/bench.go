@@ -85,7 +85,7 @@ func (b *Bench) OnePort(name string) (network.OnePort, error) {
 	}
 	if s, ok := b.setup(name); ok {
 		first := s.Links[0]
-		return network.Named{Name: name, OnePort: network.Terminated{Through: first.Path, Load: first.Load}}, nil
+		return network.Named{Name: name, OnePort: network.Terminated{Through: first.Path(), Load: first.Load}}, nil
 	}
 	return nil, unknown("nothing", name, slices.Concat(b.drivers, b.cabinets, b.others, b.setupNames()))
 }

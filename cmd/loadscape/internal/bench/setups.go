@@ -42,7 +42,7 @@ func (d *decoder) link(f *document.Fields) chain.Link {
 		}
 	}
 	if v := f.Optional("cable"); v.Exists() {
-		l.Path = append(l.Path, d.cableOf(v))
+		l.Before = append(l.Before, d.cableOf(v))
 	}
 	l.Load = d.loadOf(f.Required("load"))
 	return l
