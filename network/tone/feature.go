@@ -1,6 +1,7 @@
 package tone
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -61,48 +62,62 @@ func (f Feature) String() string {
 const (
 	worthNaming  = 0.5 // dB, from lowest to highest
 	mostFeatures = 4
+	headroom     = 1.3 // the plateau may lie some way from the median
 )
 
-// findFeatures takes the deviation apart into shapes of second order.
+// findFeatures takes the deviation apart into as few shapes of second order as
+// tell it, none much higher than the deviation itself rises above or falls
+// below its median: shapes that work against each other would tell of what
+// nobody can see.
 func (c *Comparison) findFeatures() error {
-	low, high := c.span()
+	low, median, high := c.span()
 	if high-low < worthNaming {
 		return nil
 	}
-	undo, err := equalizer.Fit(c.Hz, c.Deviation, equalizer.Options{
-		Bands:      mostFeatures,
-		Range:      c.Band,
-		MaxGain:    min(100, high-low),
-		SampleRate: math.Inf(1),
-		Threshold:  worthNaming,
-	})
-	if err != nil {
-		return err
+	enough := max(worthNaming/2, c.RMS/4)
+	for n := 1; n <= mostFeatures; n++ {
+		undo, err := equalizer.Fit(c.Hz, c.Deviation, equalizer.Options{
+			Bands:      n,
+			Range:      c.Band,
+			MaxGain:    min(100, headroom*max(high-median, median-low)),
+			SampleRate: math.Inf(1),
+			Threshold:  worthNaming,
+		})
+		if err != nil {
+			return err
+		}
+		if undo.After <= enough || n == mostFeatures {
+			c.name(undo.Bands)
+			return nil
+		}
 	}
-	for _, b := range undo.Bands {
+	return nil
+}
+
+// name turns the bands that undo the deviation into features.
+func (c *Comparison) name(bands []equalizer.Band) {
+	for _, b := range bands {
 		b.Gain = -b.Gain
 		if f := featureOf(b); math.Abs(f.Height) >= worthNaming {
 			c.Features = append(c.Features, f)
 		}
 	}
-	slices.SortFunc(c.Features, func(a, b Feature) int {
-		if a.Hz < b.Hz {
-			return -1
-		}
-		return 1
-	})
-	return nil
+	slices.SortFunc(c.Features, func(a, b Feature) int { return cmp.Compare(a.Hz, b.Hz) })
 }
 
-// span returns the lowest and the highest deviation in the band.
-func (c *Comparison) span() (low, high float64) {
-	low, high = math.Inf(1), math.Inf(-1)
+// span returns the lowest, the median and the highest deviation in the band.
+func (c *Comparison) span() (low, median, high float64) {
+	var inside []float64
 	for i, f := range c.Hz {
 		if c.Band.Contains(f) {
-			low, high = min(low, c.Deviation[i]), max(high, c.Deviation[i])
+			inside = append(inside, c.Deviation[i])
 		}
 	}
-	return low, high
+	if len(inside) == 0 {
+		return 0, 0, 0
+	}
+	slices.Sort(inside)
+	return inside[0], inside[len(inside)/2], inside[len(inside)-1]
 }
 
 func featureOf(b equalizer.Band) Feature {
