@@ -75,8 +75,9 @@ func (c *Comparison) findFeatures() error {
 		return nil
 	}
 	enough := max(worthNaming/2, c.RMS/4)
+	hz, deviation := c.thinned()
 	for n := 1; n <= mostFeatures; n++ {
-		undo, err := equalizer.Fit(c.Hz, c.Deviation, equalizer.Options{
+		undo, err := equalizer.Fit(hz, deviation, equalizer.Options{
 			Bands:      n,
 			Range:      c.Band,
 			MaxGain:    min(100, headroom*max(high-median, median-low)),
@@ -92,6 +93,21 @@ func (c *Comparison) findFeatures() error {
 		}
 	}
 	return nil
+}
+
+// thinned returns the deviation at about as many frequencies as shapes of
+// second order need to be told apart.
+func (c *Comparison) thinned() (hz, deviation []float64) {
+	const most = 160
+	step := (len(c.Hz) + most - 1) / most
+	last := len(c.Hz) - 1
+	for i := 0; i <= last; i += step {
+		if i+step > last {
+			i = last // the band may end there
+		}
+		hz, deviation = append(hz, c.Hz[i]), append(deviation, c.Deviation[i])
+	}
+	return hz, deviation
 }
 
 // name turns the bands that undo the deviation into features.

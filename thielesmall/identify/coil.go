@@ -15,9 +15,8 @@ type coil interface {
 	// starts returns values to start from, made from a power law that follows
 	// the curve roughly between two frequencies.
 	starts(p powerLaw) []values
-	// without returns the models that lack one of the parts, and what is then
-	// missing.
-	without() map[string]coil
+	// without returns the models that lack parts of this one.
+	without() []coil
 	// voiceCoil returns the model with values.
 	voiceCoil(v values) thielesmall.VoiceCoil
 }
@@ -76,14 +75,14 @@ func (noCoil) label() string                                      { return "none
 func (noCoil) parameters(scale) []parameter                       { return nil }
 func (noCoil) add([]float64, *grid, []complex128, [][]complex128) {}
 func (noCoil) starts(powerLaw) []values                           { return []values{{}} }
-func (noCoil) without() map[string]coil                           { return nil }
+func (noCoil) without() []coil                                    { return nil }
 func (noCoil) voiceCoil(values) thielesmall.VoiceCoil             { return nil }
 
 type inductance struct{}
 
 func (inductance) label() string                  { return "inductance" }
 func (inductance) parameters(s scale) []parameter { return []parameter{henry(s, "le")} }
-func (inductance) without() map[string]coil       { return nil }
+func (inductance) without() []coil                { return nil }
 
 func (inductance) starts(p powerLaw) []values {
 	return []values{{"le": p.inductance(p.middle())}}
@@ -110,8 +109,8 @@ func addInductance(l float64, g *grid, z []complex128, dz [][]complex128) {
 
 type powerLawCoil struct{}
 
-func (powerLawCoil) label() string            { return "power_law" }
-func (powerLawCoil) without() map[string]coil { return nil }
+func (powerLawCoil) label() string   { return "power_law" }
+func (powerLawCoil) without() []coil { return nil }
 
 func (powerLawCoil) parameters(s scale) []parameter {
 	return []parameter{
@@ -141,8 +140,8 @@ func (powerLawCoil) add(v []float64, g *grid, z []complex128, dz [][]complex128)
 
 type splitPowerLaw struct{}
 
-func (splitPowerLaw) label() string            { return "split_power_law" }
-func (splitPowerLaw) without() map[string]coil { return nil }
+func (splitPowerLaw) label() string   { return "split_power_law" }
+func (splitPowerLaw) without() []coil { return nil }
 
 func (splitPowerLaw) parameters(s scale) []parameter {
 	return []parameter{

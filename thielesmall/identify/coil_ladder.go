@@ -31,11 +31,11 @@ func (b ladder) parameters(s scale) []parameter {
 	return p
 }
 
-func (b ladder) without() map[string]coil {
+func (b ladder) without() []coil {
 	if !b.first {
 		return nil
 	}
-	return map[string]coil{"l1": ladder{rungs: b.rungs}}
+	return []coil{ladder{rungs: b.rungs}}
 }
 
 // starts spreads the corners of the rungs over the curve, and shares the

@@ -2,6 +2,7 @@ package identify
 
 import (
 	"math"
+	"slices"
 
 	"loadscape/thielesmall"
 )
@@ -26,18 +27,19 @@ func (b semiInductance) parameters(s scale) []parameter {
 	return p
 }
 
-func (b semiInductance) without() map[string]coil {
-	m := map[string]coil{}
-	if b.leb {
-		m["leb"] = semiInductance{false, b.le, b.rss}
+func (b semiInductance) without() []coil {
+	var all []coil
+	for _, leb := range []bool{false, b.leb} {
+		for _, le := range []bool{false, b.le} {
+			for _, rss := range []bool{false, b.rss} {
+				c := semiInductance{leb, le, rss}
+				if c != b && !slices.Contains(all, coil(c)) {
+					all = append(all, c)
+				}
+			}
+		}
 	}
-	if b.le {
-		m["le"] = semiInductance{b.leb, false, b.rss}
-	}
-	if b.rss {
-		m["rss"] = semiInductance{b.leb, b.le, false}
-	}
-	return m
+	return all
 }
 
 // starts puts the corner of Le against Ke below that of Ke against Rss, at

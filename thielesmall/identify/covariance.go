@@ -9,15 +9,16 @@ import (
 // A covariance is that of the x of a fit.
 type covariance struct {
 	matrix *mat.SymDense
-	pinned []bool  // at a bound, or without effect on the curve
-	lag    float64 // correlation of the residuals of neighbouring rows
+	pinned []bool    // at a bound, or without effect on the curve
+	effect []float64 // RMS of the weighted residual per unit of x
+	lag    float64   // correlation of the residuals of neighbouring rows
 }
 
 // newCovariance returns (JᵀJ)⁻¹ at the end of a fit, scaled to its residual
 // unless the noise is known. What is pinned is taken for certain.
 func newCovariance(a *attempt, noise Noise) *covariance {
 	rows, n := a.model.size()
-	c := &covariance{matrix: mat.NewSymDense(max(n, 1), nil), pinned: make([]bool, n)}
+	c := &covariance{matrix: mat.NewSymDense(max(n, 1), nil), pinned: make([]bool, n), effect: make([]float64, n)}
 	r, jac := make([]float64, rows), general(rows, n)
 	a.model.evaluate(a.x, r, jac)
 	c.lag = lagOf(r, len(a.model.grid.hz))
@@ -27,7 +28,8 @@ func newCovariance(a *attempt, noise Noise) *covariance {
 		column := mat.NewVecDense(rows, nil)
 		column.CopyVec(mat.NewDense(rows, n, jac.Data).ColView(j))
 		edge := 1e-6 * (high[j] - low[j])
-		c.pinned[j] = a.x[j] <= low[j]+edge || a.x[j] >= high[j]-edge || mat.Norm(column, 2) == 0
+		c.effect[j] = mat.Norm(column, 2) / math.Sqrt(float64(rows))
+		c.pinned[j] = a.x[j] <= low[j]+edge || a.x[j] >= high[j]-edge || c.effect[j] == 0
 		if !c.pinned[j] {
 			free = append(free, j)
 		}

@@ -46,7 +46,7 @@ func AddedMass(bare, loaded *Result, mass, sd float64) (*Mechanics, error) {
 	}
 	m.shift(f / fm)
 	// With the same Bl, the electrical Q grows with the mass over the frequency.
-	byQ := loaded.Resonances[0].Qes.Value * fm / (bare.Resonances[0].Qes.Value * f)
+	byQ := (loaded.Resonances[0].Qes.Value / fm) / (bare.Resonances[0].Qes.Value / f)
 	m.compare("the ratio of the moving masses", 1+mass/m.Mms.Value, byQ*loaded.ratioRe(bare))
 	return m, nil
 }

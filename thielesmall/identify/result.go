@@ -135,9 +135,6 @@ func (s *search) result(t *measured.Table) *Result {
 // be extended with.
 func (r *Result) Impedance(w float64) complex128 {
 	m := r.model.on(&grid{w: []float64{w}, lnw: []float64{math.Log(w)}}, scale{})
-	for i := range m.parameters {
-		m.parameters[i].linear = r.model.parameters[i].linear
-	}
 	m.impedance(r.x, false)
 	return m.z[0]
 }

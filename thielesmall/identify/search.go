@@ -129,7 +129,7 @@ func (s *search) coil(sh shape, v values) *attempt {
 	return s.fit(s.grid, sh, best.values, iterations)
 }
 
-const iterations = 200
+const iterations = 60 // for an attempt; the last one gets them again
 
 func (s *search) fit(g *grid, sh shape, v values, limit int) *attempt {
 	m := newModel(g, s.scale,
@@ -167,8 +167,9 @@ func (s *search) criterion(a *attempt) float64 {
 func (s *search) reduce(a *attempt) *attempt {
 	for {
 		best := a
-		for name, c := range a.shape.coil.without() {
-			if !s.doubtful(a, name) {
+		doubtful := s.doubtful(a)
+		for _, c := range a.shape.coil.without() {
+			if !subset(missing(a.shape.coil, c, s.scale), doubtful) {
 				continue
 			}
 			sh := a.shape
@@ -184,12 +185,34 @@ func (s *search) reduce(a *attempt) *attempt {
 	}
 }
 
-// doubtful reports whether a parameter is at a bound or known to no better
-// than a factor of two: only then is it worth while to try without.
-func (s *search) doubtful(a *attempt, name string) bool {
-	j := slices.IndexFunc(a.model.parameters, func(p parameter) bool { return p.name == name })
+// doubtful returns the names of the parameters that are at a bound, badly known
+// or of little effect on the curve: only those are worth trying without.
+func (s *search) doubtful(a *attempt) []string {
+	const badly, little = 0.3, 0.02
 	c := newCovariance(a, s.opts.Noise)
-	return c.pinned[j] || !(3*c.deviation(j) < 1)
+	var names []string
+	for j, p := range a.model.parameters {
+		if c.pinned[j] || c.deviation(j) > badly || c.effect[j]*s.opts.Noise.Magnitude < little {
+			names = append(names, p.name)
+		}
+	}
+	return names
+}
+
+// missing returns the names of the parameters of c that less has not.
+func missing(c, less coil, sc scale) []string {
+	var names []string
+	kept := less.parameters(sc)
+	for _, p := range c.parameters(sc) {
+		if !slices.Contains(kept, p) {
+			names = append(names, p.name)
+		}
+	}
+	return names
+}
+
+func subset(names, of []string) bool {
+	return !slices.ContainsFunc(names, func(n string) bool { return !slices.Contains(of, n) })
 }
 
 func (s *search) choose() {
@@ -264,8 +287,12 @@ func (s *search) dropCreep() {
 // finish puts like parts in order and returns the covariance.
 func (s *search) finish() *covariance {
 	a := s.best
+	if !a.converged {
+		a = s.fit(s.grid, a.shape, a.values, 10*iterations)
+	}
 	a.values = a.shape.arrange(a.values)
 	a.x = a.model.start(a.values)
+	s.best = a
 	return newCovariance(a, s.opts.Noise)
 }
 
