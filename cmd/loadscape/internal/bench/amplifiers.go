@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"slices"
 	"strconv"
 
 	"loadscape/cmd/loadscape/internal/document"
@@ -27,7 +28,8 @@ func (d *decoder) amplifier(v document.Value) stage.Stage {
 	}
 	s.Source, _ = document.OneOf(f, sourceKinds...)
 	s.Feedback = feedback(f.Optional("feedback"))
-	if s.Source != nil && s.Kind != 0 && s.RatedPower > 0 && (s.DefaultTap > 0 || len(s.Taps) > 0) {
+	tapped := len(s.Taps) > 0 && !slices.Contains(s.Taps, 0) || len(s.Taps) == 0 && s.DefaultTap > 0
+	if s.Source != nil && s.Kind != 0 && s.RatedPower > 0 && tapped && !wrong(f.Optional("tap"), s.DefaultTap) {
 		reject(v, s.Validate())
 	}
 	return s
@@ -39,7 +41,8 @@ var sourceKinds = []document.Kind[stage.Source]{
 		return stage.OutputImpedance(v.Quantity(quantity.Resistance, quantity.NonNegative))
 	}},
 	{Key: "damping_factor", Decode: func(v document.Value, _ *document.Fields) stage.Source {
-		return stage.DampingFactor(v.Quantity(quantity.Number, quantity.Positive))
+		d := v.Quantity(quantity.Number, quantity.Positive)
+		return whole[stage.Source](stage.DampingFactor(d), d)
 	}},
 	{Key: "two_load_test", Decode: twoLoadTest},
 	{Key: "valves", Decode: valves},
@@ -50,7 +53,7 @@ func twoLoadTest(v document.Value, _ *document.Fields) stage.Source {
 	var t stage.TwoLoadTest
 	pair(f.Required("volts"), quantity.Voltage, "V", &t.Volts)
 	pair(f.Required("ohms"), quantity.Resistance, "ohm", &t.Ohms)
-	return t
+	return whole[stage.Source](t, t.Volts[0], t.Volts[1], t.Ohms[0], t.Ohms[1])
 }
 
 // pair decodes a list of two quantities. Its key names the unit, which may be
@@ -79,8 +82,8 @@ func valves(v document.Value, f *document.Fields) stage.Source {
 	s := stage.Valves{SourceResistance: v.Fields().Required("source_resistance").Quantity(quantity.Resistance, quantity.Positive)}
 	t := f.Required("transformer")
 	if !t.Exists() {
-		t.Quantities(quantity.Resistance) // says that it is missing
-		return s
+		t.Reject("nothing", "the output transformer of the valves: {primary_impedance: ...}")
+		return nil
 	}
 	tf := t.Fields()
 	s.Transformer = stage.Transformer{
@@ -90,7 +93,7 @@ func valves(v document.Value, f *document.Fields) stage.Source {
 		PrimaryResistance:   tf.Optional("primary_resistance").Quantity(quantity.Resistance, quantity.NonNegative),
 		SecondaryResistance: tf.Optional("secondary_resistance").Quantity(quantity.Resistance, quantity.NonNegative),
 	}
-	return s
+	return whole[stage.Source](s, s.SourceResistance, s.Transformer.PrimaryImpedance)
 }
 
 func feedback(v document.Value) (fb stage.Feedback) {
@@ -109,10 +112,11 @@ func shelf(v document.Value) (s stage.Shelf) {
 		return s
 	}
 	f := v.Fields()
-	return stage.Shelf{
+	s = stage.Shelf{
 		Turnover: f.Required("turnover").Quantity(quantity.Frequency, quantity.Positive),
 		Release:  f.Required("release").Quantity(quantity.Level, quantity.Between(0, 60)),
 	}
+	return whole(s, s.Turnover)
 }
 
 // cable decodes an entry of cables.

@@ -22,7 +22,7 @@ func (d *decoder) cabinet(e document.Entry) network.Named {
 	if v := f.Required("enclosure"); v.Exists() {
 		k.Enclosure, _ = document.Pick(v, enclosureKinds...)
 	} else {
-		v.Text() // says that it is missing
+		v.Reject("nothing", "free_air, infinite_baffle, {closed: ...}, {vented: ...}, {open_back: ...} or {passive_radiator: ...}")
 	}
 	if k.Wiring == nil || k.Enclosure == nil {
 		return network.Named{} // reported above
@@ -61,7 +61,9 @@ func (d *decoder) wiring(f *document.Fields) network.OnePort {
 	if !ok || count == 0 {
 		return nil
 	}
-	d.resolve(name, f.Optional("driver"))
+	if d.resolve(name, f.Optional("driver")); d.items[name].faulty {
+		return nil
+	}
 	d.parts += (count - 1) * laidByDriver
 	wired, err := thielesmall.Wire(d.drivers[name], count, connection)
 	if err != nil {
@@ -78,24 +80,24 @@ func (d *decoder) driverExpression(v document.Value) network.OnePort {
 		if !ok {
 			return nil
 		}
-		d.resolve(name, v)
+		if d.resolve(name, v); d.items[name].faulty {
+			return nil
+		}
 		return d.drivers[name]
 	}
 	group := func(v document.Value, _ *document.Fields) []network.OnePort {
 		var members []network.OnePort
 		for _, m := range v.List() {
-			if p := d.driverExpression(m); p != nil {
-				members = append(members, p)
-			}
+			members = append(members, d.driverExpression(m))
 		}
 		return members
 	}
 	p, _ := document.Pick(v,
 		document.Kind[network.OnePort]{Key: "series", Decode: func(v document.Value, f *document.Fields) network.OnePort {
-			return network.Series(group(v, f))
+			return allOf(group(v, f), func(m []network.OnePort) network.OnePort { return network.Series(m) })
 		}},
 		document.Kind[network.OnePort]{Key: "parallel", Decode: func(v document.Value, f *document.Fields) network.OnePort {
-			return network.Parallel(group(v, f))
+			return allOf(group(v, f), func(m []network.OnePort) network.OnePort { return network.Parallel(m) })
 		}})
 	return p
 }
@@ -123,30 +125,43 @@ var enclosureKinds = []document.Kind[thielesmall.Enclosure]{
 	}},
 	{Key: "closed", Decode: func(v document.Value, _ *document.Fields) thielesmall.Enclosure {
 		f := v.Fields()
-		return thielesmall.Closed{
+		c := thielesmall.Closed{
 			Volume: volume(f), FillFactor: fill(f), LeakageQ: quality(f, "leakage_q"), AbsorptionQ: quality(f, "absorption_q"),
 		}
+		return whole[thielesmall.Enclosure](c, c.Volume)
 	}},
 	{Key: "vented", Decode: func(v document.Value, _ *document.Fields) thielesmall.Enclosure {
 		f := v.Fields()
-		return thielesmall.Vented{
+		e := thielesmall.Vented{
 			Volume: volume(f), FillFactor: fill(f), LeakageQ: quality(f, "leakage_q"), AbsorptionQ: quality(f, "absorption_q"),
-			Tuning: f.Optional("tuning").Quantity(quantity.Frequency, quantity.Positive),
-			Port:   port(f.Optional("port")),
-			PortQ:  quality(f, "port_q"),
+			PortQ: quality(f, "port_q"),
 		}
+		_, ok := document.OneOf(f,
+			document.Kind[bool]{Key: "tuning", Decode: func(v document.Value, _ *document.Fields) bool {
+				e.Tuning = v.Quantity(quantity.Frequency, quantity.Positive)
+				return true
+			}},
+			document.Kind[bool]{Key: "port", Decode: func(v document.Value, _ *document.Fields) bool {
+				e.Port = port(v)
+				return true
+			}})
+		if !ok {
+			return nil
+		}
+		return whole[thielesmall.Enclosure](e, e.Volume, e.Tuning+e.Port.Diameter+e.Port.Area)
 	}},
 	{Key: "open_back", Decode: func(v document.Value, _ *document.Fields) thielesmall.Enclosure {
 		f := v.Fields()
-		return thielesmall.OpenBack{
+		e := thielesmall.OpenBack{
 			Volume: volume(f), LeakageQ: quality(f, "leakage_q"), AbsorptionQ: quality(f, "absorption_q"),
 			Opening:   f.Required("opening").Quantity(quantity.Area, quantity.Positive),
 			Thickness: f.Optional("thickness").Quantity(quantity.Length, quantity.NonNegative),
 		}
+		return whole[thielesmall.Enclosure](e, e.Volume, e.Opening)
 	}},
 	{Key: "passive_radiator", Decode: func(v document.Value, _ *document.Fields) thielesmall.Enclosure {
 		f := v.Fields()
-		return thielesmall.PassiveRadiator{
+		e := thielesmall.PassiveRadiator{
 			Volume: volume(f),
 			Sd:     f.Required("sd").Quantity(quantity.Area, quantity.Positive),
 			Mms:    f.Required("mms").Quantity(quantity.Mass, quantity.Positive),
@@ -154,6 +169,7 @@ var enclosureKinds = []document.Kind[thielesmall.Enclosure]{
 			Rms:    f.Optional("rms").Quantity(quantity.MechanicalResistance, quantity.NonNegative),
 			Count:  f.Default("count", "1").Integer(1, thielesmall.MaxDrivers),
 		}
+		return whole[thielesmall.Enclosure](e, e.Volume, e.Sd, e.Mms, e.Cms)
 	}},
 }
 
@@ -169,15 +185,20 @@ func quality(f *document.Fields, key string) float64 {
 	return f.Optional(key).Quantity(quantity.Number, quantity.Positive)
 }
 
-func port(v document.Value) (p thielesmall.Port) {
-	if !v.Exists() {
-		return p
-	}
+func port(v document.Value) thielesmall.Port {
 	f := v.Fields()
-	return thielesmall.Port{
-		Diameter: f.Optional("diameter").Quantity(quantity.Length, quantity.Positive),
-		Area:     f.Optional("area").Quantity(quantity.Area, quantity.Positive),
-		Length:   f.Optional("length").Quantity(quantity.Length, quantity.NonNegative),
-		Count:    f.Default("count", "1").Integer(1, thielesmall.MaxDrivers),
+	p := thielesmall.Port{
+		Length: f.Optional("length").Quantity(quantity.Length, quantity.NonNegative),
+		Count:  f.Default("count", "1").Integer(1, thielesmall.MaxDrivers),
 	}
+	document.OneOf(f,
+		document.Kind[bool]{Key: "diameter", Decode: func(v document.Value, _ *document.Fields) bool {
+			p.Diameter = v.Quantity(quantity.Length, quantity.Positive)
+			return true
+		}},
+		document.Kind[bool]{Key: "area", Decode: func(v document.Value, _ *document.Fields) bool {
+			p.Area = v.Quantity(quantity.Area, quantity.Positive)
+			return true
+		}})
+	return p
 }

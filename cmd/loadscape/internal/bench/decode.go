@@ -3,6 +3,7 @@ package bench
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"loadscape/cmd/loadscape/internal/document"
@@ -34,6 +35,7 @@ type item struct {
 	state   state
 	port    network.Named
 	parts   int
+	faulty  bool // a mistake is reported, and port is a stand-in
 }
 
 type state int
@@ -66,9 +68,11 @@ func decode(doc *document.Document, dir string) (*Bench, error) {
 	d.declare("loads", f.Optional("loads"), (*decoder).load)
 	d.decodeItems(f)
 	for _, e := range entries(f.Optional("cables")) {
+		d.checkName(e)
 		d.cables[e.Name] = network.NamedTwoPort{Name: e.Name, TwoPort: d.cable(e.Value)}
 	}
 	for _, e := range entries(f.Optional("amplifiers")) {
+		d.checkName(e)
 		d.amplifiers[e.Name] = d.amplifier(e.Value)
 	}
 	d.setups(f.Optional("setups"))
@@ -156,13 +160,14 @@ func (d *decoder) resolve(name string, at document.Value) network.Named {
 // what only the circuit can tell is reported at its place.
 func (d *decoder) tryOut(it *item) {
 	if it.port.OnePort == nil {
-		it.port.OnePort = network.Resistor{Ohms: 1} // stands in for what is reported already
-		return
+		it.faulty = true
+	} else if _, err := network.Impedance(it.port, []float64{1000}); err != nil {
+		var near *network.Condition
+		if it.faulty = !errors.As(err, &near); it.faulty {
+			it.value.Reject("a circuit that cannot be computed ("+strings.ReplaceAll(err.Error(), "\n", "; ")+")", "one that can")
+		}
 	}
-	_, err := network.Impedance(it.port, []float64{1000})
-	var near *network.Condition
-	if err != nil && !errors.As(err, &near) {
-		it.value.Reject("a circuit that cannot be computed ("+strings.ReplaceAll(err.Error(), "\n", "; ")+")", "one that can")
+	if it.faulty {
 		it.port.OnePort = network.Resistor{Ohms: 1}
 	}
 }
@@ -178,8 +183,9 @@ func (d *decoder) sweep(v document.Value) {
 		}
 	}
 	*s = s.Defaults()
-	if _, err := s.Frequencies(); err != nil && v.Exists() {
-		v.Reject(strings.TrimPrefix(err.Error(), "network: "), fmt.Sprintf("from below to, and at most %d points", network.MaxSweepPoints))
+	if _, err := s.Frequencies(); err != nil {
+		v.Reject(fmt.Sprintf("%d points per octave from %g Hz to %g Hz", s.PerOctave, s.From, s.To),
+			fmt.Sprintf("from not above to, and at most %d points", network.MaxSweepPoints))
 	}
 }
 
@@ -237,10 +243,39 @@ func reject(v document.Value, err error) {
 	var ts *thielesmall.FieldError
 	switch {
 	case errors.As(err, &st):
-		v.Find(st.Field).Reject(st.Is, st.Want)
+		rejectField(v, st.Field, st.Is, st.Want)
 	case errors.As(err, &ts):
-		v.Find(ts.Field).Reject(ts.Field+" "+ts.Is, ts.Want)
+		rejectField(v, ts.Field, ts.Is, ts.Want)
 	default:
 		v.Reject("a value that cannot be used ("+err.Error()+")", "one that can")
 	}
 }
+
+// rejectField rejects the value at a path of keys below v. Steps that the file
+// does not have are named in what was found.
+func rejectField(v document.Value, path, is, want string) {
+	for path != "" {
+		key, rest, _ := strings.Cut(path, ".")
+		next := v.Find(key)
+		if next == v {
+			is = path + " " + is
+			break
+		}
+		v, path = next, rest
+	}
+	v.Reject(is, want)
+}
+
+// whole returns t, or nothing if a value that it needs is zero because of a
+// mistake.
+func whole[T any](t T, needs ...float64) T {
+	if slices.Contains(needs, 0) {
+		var none T
+		return none
+	}
+	return t
+}
+
+// wrong reports whether a value is there and was read as zero, which none of
+// those asked here can be, because of a mistake.
+func wrong(v document.Value, read float64) bool { return v.Exists() && read == 0 }

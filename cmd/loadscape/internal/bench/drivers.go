@@ -37,10 +37,14 @@ func (d *decoder) driver(e document.Entry) network.Named {
 	}
 	d.parts += laidByDriver
 	d.drivers[e.Name] = driver
-	if driver.Re == 0 || driver.Fs == 0 || driver.Qms == 0 || driver.Qes == 0 {
+	if driver.Re == 0 || driver.Fs == 0 || driver.Qms == 0 || driver.Qes == 0 ||
+		wrong(f.Optional("vas"), driver.Vas) || wrong(f.Optional("sd"), driver.Sd) {
 		return network.Named{} // reported above
 	}
-	reject(e.Value, driver.Validate())
+	if err := driver.Validate(); err != nil {
+		reject(e.Value, err)
+		return network.Named{}
+	}
 	for _, w := range driver.Check() {
 		d.bench.Warnings = append(d.bench.Warnings, w.String())
 	}
@@ -62,47 +66,54 @@ func sheet(f *document.Fields) thielesmall.Sheet {
 // voiceCoilKinds are the models that voice_coil may hold.
 var voiceCoilKinds = []document.Kind[thielesmall.VoiceCoil]{
 	{Key: "inductance", Decode: func(v document.Value, _ *document.Fields) thielesmall.VoiceCoil {
-		return thielesmall.Inductance{Le: v.Quantity(quantity.Inductance, quantity.Positive)}
+		l := thielesmall.Inductance{Le: v.Quantity(quantity.Inductance, quantity.Positive)}
+		return whole[thielesmall.VoiceCoil](l, l.Le)
 	}},
 	{Key: "ladder", Decode: ladder},
 	{Key: "power_law", Decode: func(v document.Value, _ *document.Fields) thielesmall.VoiceCoil {
 		f := v.Fields()
-		return thielesmall.PowerLaw{
+		p := thielesmall.PowerLaw{
 			K: f.Required("k").Quantity(quantity.Number, quantity.Positive),
 			N: f.Required("n").Quantity(quantity.Number, quantity.Between(0.5, 1)),
 		}
+		return whole[thielesmall.VoiceCoil](p, p.K, p.N)
 	}},
 	{Key: "split_power_law", Decode: func(v document.Value, _ *document.Fields) thielesmall.VoiceCoil {
 		f := v.Fields()
-		return thielesmall.SplitPowerLaw{
+		p := thielesmall.SplitPowerLaw{
 			Kr: f.Required("kr").Quantity(quantity.Number, quantity.NonNegative),
 			Xr: f.Required("xr").Quantity(quantity.Number, quantity.Between(0, 2)),
 			Ki: f.Required("ki").Quantity(quantity.Number, quantity.Positive),
 			Xi: f.Required("xi").Quantity(quantity.Number, quantity.Between(0, 2)),
 		}
+		return whole[thielesmall.VoiceCoil](p, p.Ki)
 	}},
 	{Key: "semi_inductance", Decode: func(v document.Value, _ *document.Fields) thielesmall.VoiceCoil {
 		f := v.Fields()
-		return thielesmall.SemiInductance{
+		s := thielesmall.SemiInductance{
 			Leb: f.Optional("leb").Quantity(quantity.Inductance, quantity.NonNegative),
 			Le:  f.Optional("le").Quantity(quantity.Inductance, quantity.Positive),
 			Ke:  f.Required("ke").Quantity(quantity.Number, quantity.Positive),
 			Rss: f.Optional("rss").Quantity(quantity.Resistance, quantity.Positive),
 		}
+		return whole[thielesmall.VoiceCoil](s, s.Ke)
 	}},
 }
 
 func ladder(v document.Value, _ *document.Fields) thielesmall.VoiceCoil {
 	f := v.Fields()
 	l := thielesmall.Ladder{L1: f.Optional("l1").Quantity(quantity.Inductance, quantity.NonNegative)}
-	for _, rung := range f.Required("rungs").List() {
-		r := rung.Fields()
-		l.Rungs = append(l.Rungs, thielesmall.Rung{
+	needs := []float64{}
+	for _, v := range f.Required("rungs").List() {
+		r := v.Fields()
+		rung := thielesmall.Rung{
 			L: r.Required("l").Quantity(quantity.Inductance, quantity.Positive),
 			R: r.Required("r").Quantity(quantity.Resistance, quantity.Positive),
-		})
+		}
+		l.Rungs = append(l.Rungs, rung)
+		needs = append(needs, rung.L, rung.R)
 	}
-	return l
+	return whole[thielesmall.VoiceCoil](l, append(needs, float64(len(l.Rungs)))...)
 }
 
 // suspensionKinds are the models that suspension may hold.

@@ -10,12 +10,19 @@ import (
 
 // load decodes an entry of loads.
 func (d *decoder) load(e document.Entry) network.Named {
-	n := network.Named{}
-	if _, isWord := e.Value.Word(); !isWord && e.Value.Exists() {
-		n.RatedImpedance = e.Value.Fields().Optional("rated_impedance").Quantity(quantity.Resistance, quantity.Positive)
+	if _, isWord := e.Value.Word(); isWord {
+		return network.Named{OnePort: d.expression(e.Value)}
 	}
-	n.OnePort = d.expression(e.Value)
-	return n
+	var rated float64
+	kinds := d.partKinds()
+	for i, k := range kinds {
+		kinds[i].Decode = func(v document.Value, f *document.Fields) network.OnePort {
+			rated = f.Optional("rated_impedance").Quantity(quantity.Resistance, quantity.Positive)
+			return k.Decode(v, f)
+		}
+	}
+	p, _ := document.Pick(e.Value, kinds...)
+	return network.Named{RatedImpedance: rated, OnePort: p}
 }
 
 // expression decodes a load expression: the name of a driver, cabinet or load,
@@ -85,7 +92,7 @@ func (d *decoder) resistor(v document.Value, f *document.Fields) network.OnePort
 	if s := f.Optional("heat_sink"); s.Exists() {
 		r.Rating.FreeAir = !s.Bool()
 	}
-	return sound(r, r.Ohms)
+	return whole[network.OnePort](r, r.Ohms)
 }
 
 func (d *decoder) inductor(v document.Value, f *document.Fields) network.OnePort {
@@ -99,7 +106,7 @@ func (d *decoder) inductor(v document.Value, f *document.Fields) network.OnePort
 			Tolerance: tolerance(f),
 		},
 	}
-	return sound(l, l.Henries)
+	return whole[network.OnePort](l, l.Henries)
 }
 
 func (d *decoder) capacitor(v document.Value, f *document.Fields) network.OnePort {
@@ -112,7 +119,7 @@ func (d *decoder) capacitor(v document.Value, f *document.Fields) network.OnePor
 			Tolerance: tolerance(f),
 		},
 	}
-	return sound(c, c.Farads)
+	return whole[network.OnePort](c, c.Farads)
 }
 
 func (d *decoder) powerLaw(v document.Value, _ *document.Fields) network.OnePort {
@@ -122,15 +129,7 @@ func (d *decoder) powerLaw(v document.Value, _ *document.Fields) network.OnePort
 		K: f.Required("k").Quantity(quantity.Number, quantity.Positive),
 		N: f.Required("n").Quantity(quantity.Number, quantity.Between(-1, 1)),
 	}
-	return sound(network.Single{Kind: "power_law", Element: p}, p.K)
-}
-
-// sound returns p, nil if its value is zero because of a mistake.
-func sound(p network.OnePort, value float64) network.OnePort {
-	if value == 0 {
-		return nil
-	}
-	return p
+	return whole[network.OnePort](network.Single{Kind: "power_law", Element: p}, p.K)
 }
 
 func tolerance(f *document.Fields) float64 {
@@ -151,6 +150,7 @@ func (d *decoder) circuit(v document.Value, _ *document.Fields) network.OnePort 
 	m := network.Mesh{Between: [2]string{between[0].Text(), between[1].Text()}}
 	if m.Between[0] == m.Between[1] {
 		f.Optional("between").Reject("the same node twice", "two different nodes")
+		f.Optional("parts")
 		return nil
 	}
 	var ok bool
@@ -165,15 +165,24 @@ func (d *decoder) meshParts(v document.Value) (parts []network.MeshPart, ok bool
 	ok = true
 	for _, p := range v.List() {
 		f := p.Fields()
-		part := network.MeshPart{From: f.Required("from").Text(), To: f.Required("to").Text(), OnePort: d.expression(p)}
+		part := network.MeshPart{From: node(f.Required("from")), To: node(f.Required("to")), OnePort: d.expression(p)}
 		if part.From == part.To && part.From != "" {
 			f.Optional("to").Reject("the node "+part.To+" at both ends", "two different nodes")
 			ok = false
 		}
-		ok = ok && part.OnePort != nil
+		ok = ok && part.OnePort != nil && part.From != "" && part.To != ""
 		parts = append(parts, part)
 	}
 	return parts, ok && len(parts) > 0
+}
+
+// node decodes the name of a node.
+func node(v document.Value) string {
+	if !v.Exists() {
+		v.Reject("nothing", "the name of a node")
+		return ""
+	}
+	return v.Text()
 }
 
 func sorted(names []string) []string {

@@ -67,7 +67,7 @@ func (d *decoder) cableOf(v document.Value) network.TwoPort {
 // loadOf decodes the load of a setup.
 func (d *decoder) loadOf(v document.Value) network.OnePort {
 	if !v.Exists() {
-		v.Text() // says that it is missing
+		v.Reject("nothing", "the name of a driver, cabinet or load, or one written out as {resistor: 8 ohm}")
 		return network.Resistor{Ohms: 1}
 	}
 	d.parts = 0
