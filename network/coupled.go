@@ -72,7 +72,9 @@ func (c *Circuit) factorInductance(p PartID, l [][]float64, n int) (t [][]float6
 				if math.Abs(sum) <= full*l[i][i] {
 					sum = 0
 				}
-				d[i] = sum
+				if d[i] == 0 { // not found impossible
+					d[i] = sum
+				}
 			case d[j] > 0:
 				t[i][j] = sum / d[j]
 			case math.Abs(sum) > full*math.Sqrt(l[i][i]*l[j][j]):

@@ -59,8 +59,8 @@ func (f ElementFunc) Admittance(w float64) complex128 { return f(w) }
 
 // Element values, frequencies in hertz and admittances of elements of a
 // caller's own are refused outside these bounds, but for an admittance of
-// zero. No part is that small or large, and inside them no product that the
-// solver forms can overflow.
+// zero. No part is that small or large, and inside them no product of two
+// values can overflow.
 const (
 	minValue = 1e-30
 	maxValue = 1e30

@@ -259,3 +259,31 @@ func TestPanics(t *testing.T) {
 		})
 	}
 }
+
+func TestWindingsCoupledToNothingLeft(t *testing.T) {
+	l := [][]float64{{1, 1, 0}, {1, 1, 0.5}, {0, 0.5, 1}} // determinant −1/4
+	_, err := compileWith(func(c *Circuit, in Node) {
+		c.Windings(c.Part("iron", Electrical, Rating{}), [][2]Node{{in, Ground}, {in, Ground}, {in, Ground}}, l)
+	})
+	wantError(t, err, "iron", "more than fully")
+}
+
+// Links in a chain may multiply up beyond what a number can hold.
+func TestChainOfLinksFiniteOrError(t *testing.T) {
+	for _, ratio := range []float64{1e30, 1e-30, 1e10, 1e-10} {
+		for count := 1; count <= 10; count++ {
+			n := &netlist{a: 1}
+			at := n.node()
+			for range count {
+				next := n.node()
+				n.transformer(at, Ground, next, Ground, ratio)
+				at = next
+			}
+			n.branch(at, Ground, Resistance(8))
+			z, err := n.solver(t).Impedance(nil, []float64{100})
+			if z != nil && !finite(z[0]) {
+				t.Errorf("%d transformers of %g: %v, %v", count, ratio, z, err)
+			}
+		}
+	}
+}

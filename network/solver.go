@@ -3,6 +3,7 @@ package network
 import (
 	"fmt"
 	"math"
+	"math/cmplx"
 )
 
 // A Solver answers questions about one [Plan] with one set of element values.
@@ -123,15 +124,23 @@ func (s *Solver) port(dst []complex128) error {
 		for l := range dst {
 			dst[l] = va[l] - vb[l]
 		}
-		return nil
+		return s.checkFinite(dst)
 	}
 	y := &s.y[s.plan.portSlot]
 	for l := range dst {
-		if y[l] == 0 {
+		dst[l] = reciprocal(y[l])
+	}
+	return s.checkFinite(dst)
+}
+
+// checkFinite reports an impedance that is none: the port is open, or links
+// with extreme ratios have multiplied up beyond what a number can hold.
+func (s *Solver) checkFinite(z []complex128) error {
+	for l, z := range z {
+		if cmplx.IsNaN(z) || cmplx.IsInf(z) {
 			p := s.plan.port
 			return &SingularError{Hz: s.w[l] / (2 * math.Pi), Nodes: []string{s.plan.circuit.nodeName(p.a), s.plan.circuit.nodeName(p.b)}}
 		}
-		dst[l] = reciprocal(y[l])
 	}
 	return nil
 }

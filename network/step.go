@@ -124,12 +124,23 @@ func (st *star) backward(s *Solver) {
 		}
 		s.setDrop(x.slot, st.node, &d)
 	}
-	x := st.arms[0]
+	x := st.nearest()
 	vk, vx, d := &s.v[st.node], &s.v[x.node], &s.drop[x.slot]
 	sign := s.senseOf(x.slot, st.node)
 	for l := range vk {
 		vk[l] = vx[l] + scale(sign, d[l])
 	}
+}
+
+// nearest returns the arm from which the node's voltage is formed: the one to
+// ground, if there is one, keeps the digits of a small voltage.
+func (st *star) nearest() arm {
+	for _, x := range st.arms {
+		if x.node == Ground {
+			return x
+		}
+	}
+	return st.arms[0]
 }
 
 // pair returns the slot between arms i and j.

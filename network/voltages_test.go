@@ -74,3 +74,22 @@ func (r *voltageReference) off(v complex128, a, b Node, scale float64) float64 {
 	sensitivity := r.sensitivity(r.w, r.x, meter.solve(r.w, -1))
 	return bigOf(v).sub(want).abs() / epsilon / (sensitivity + scale)
 }
+
+// A voltage far below the others keeps its digits.
+func TestSmallNodeVoltage(t *testing.T) {
+	n := &netlist{a: 1}
+	at := n.node()
+	for range 8 {
+		next := n.node()
+		n.branch(at, next, Resistance(1000))
+		n.branch(next, Ground, Resistance(1))
+		at = next
+	}
+	sol, _ := n.solution(t, 1, Ground, 100)
+	want, _ := n.reference(100)
+	for k := range want.v {
+		if got := sol.Voltage(Node(k))[0]; !closeTo(got, want.v[k], 1e-12) {
+			t.Errorf("node %d: %v, want %v", k, got, want.v[k])
+		}
+	}
+}

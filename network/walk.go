@@ -3,6 +3,9 @@ package network
 // Walk calls visit for p and for every one-port that it is made of.
 func Walk(p OnePort, visit func(OnePort)) {
 	visit(p)
+	if t, ok := p.(Terminated); ok {
+		WalkTwoPort(t.Through, visit)
+	}
 	if c, ok := p.(container); ok {
 		for _, m := range c.members() {
 			Walk(m, visit)
