@@ -49,16 +49,15 @@ func level(h complex128) float64 { return 20 * math.Log10(cmplx.Abs(h)) }
 
 // matchLevels finds the offset and takes it from the deviation.
 func (c *Comparison) matchLevels(h, reference []complex128) error {
-	weights, err := hearing.KWeights(nil, c.Hz, c.Band)
+	loud, err := Level(c.Hz, h, c.Band)
 	if err != nil {
 		return err
 	}
-	var power, powerOfReference float64
-	for i, w := range weights {
-		power += w * square(h[i])
-		powerOfReference += w * square(reference[i])
+	loudReference, err := Level(c.Hz, reference, c.Band)
+	if err != nil {
+		return err
 	}
-	c.Offset = 10 * math.Log10(power/powerOfReference)
+	c.Offset = loud - loudReference
 	for i := range c.Deviation {
 		c.Deviation[i] -= c.Offset
 	}
@@ -66,6 +65,20 @@ func (c *Comparison) matchLevels(h, reference []complex128) error {
 }
 
 func square(z complex128) float64 { return real(z)*real(z) + imag(z)*imag(z) }
+
+// Level returns the level in dB of a response or voltage: its power, K-weighted
+// and averaged over log frequency in the band.
+func Level(hz []float64, h []complex128, band hearing.Band) (float64, error) {
+	weights, err := hearing.KWeights(nil, hz, band.Defaults())
+	if err != nil {
+		return 0, err
+	}
+	power := 0.0
+	for i, w := range weights {
+		power += w * square(h[i])
+	}
+	return 10 * math.Log10(power), nil
+}
 
 // sum finds the RMS and the largest deviation in the band.
 func (c *Comparison) sum() error {

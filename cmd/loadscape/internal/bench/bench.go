@@ -33,6 +33,9 @@ type Bench struct {
 	Band      hearing.Band
 	Setups    []chain.Setup // in the order of the file
 	Reference string        // the name of a setup, "" if there is none
+	// ListeningLevel is the level in dB at the listener with the reference,
+	// of a tone of 1 kHz; 0: not stated.
+	ListeningLevel float64
 	// Warnings tell what is usable but doubtful: contradictory data sheets,
 	// defaults that act, limits of a model.
 	Warnings []string

@@ -23,7 +23,11 @@ type decoder struct {
 	items      map[string]*item // drivers, cabinets and loads: one name each
 	cables     map[string]network.TwoPort
 	amplifiers map[string]stage.Stage
-	parts      int // laid so far by the expression in hand
+	// Attenuators are decoded in the order of the file; a cascade may name
+	// those before it.
+	attenuators map[string]attenuator
+	drops       []drop
+	parts       int // laid so far by the expression in hand
 }
 
 // item is a named thing that can stand as a load. It is decoded when it is
@@ -55,6 +59,8 @@ func decode(doc *document.Document, dir string) (*Bench, error) {
 		items:      map[string]*item{},
 		cables:     map[string]network.TwoPort{},
 		amplifiers: map[string]stage.Stage{},
+
+		attenuators: map[string]attenuator{},
 	}
 	f := doc.Root().Fields()
 	if v := f.Optional("title"); v.Exists() {
@@ -75,8 +81,16 @@ func decode(doc *document.Document, dir string) (*Bench, error) {
 		d.checkName(e)
 		d.amplifiers[e.Name] = d.amplifier(e.Value)
 	}
+	for _, e := range entries(f.Optional("attenuators")) {
+		d.attenuators[e.Name] = d.attenuator(e.Value).named(e.Name)
+	}
 	d.setups(f.Optional("setups"))
 	d.reference(f.Optional("reference"))
+	d.bench.ListeningLevel = f.Optional("listening_level").Quantity(quantity.Level, quantity.Positive)
+	if err := doc.Err(); err != nil {
+		return nil, err
+	}
+	d.settleDrops()
 	if err := doc.Err(); err != nil {
 		return nil, err
 	}

@@ -52,6 +52,7 @@ func (d *decoder) partKinds() []document.Kind[network.OnePort] {
 		{Key: "inductor", Decode: d.inductor},
 		{Key: "capacitor", Decode: d.capacitor},
 		{Key: "power_law", Decode: d.powerLaw},
+		{Key: "measured", Decode: d.measured},
 		{Key: "series", Decode: func(v document.Value, _ *document.Fields) network.OnePort {
 			return allOf(d.members(v), func(m []network.OnePort) network.OnePort { return network.Series(m) })
 		}},
