@@ -73,8 +73,8 @@ func (b Band) Response(hz, rate float64) complex128 {
 // DB returns the magnitude of [Band.Response] in dB.
 func (b Band) DB(hz, rate float64) float64 {
 	ratio := warp(hz, rate) / warp(b.Hz, rate)
-	db, _ := newCurve(b.Kind, b.Gain, b.Q).at(ratio * ratio)
-	return db
+	power, _ := newCurve(b.Kind, b.Gain, b.Q).at(ratio * ratio)
+	return bel * math.Log(power)
 }
 
 func polynomial(c [3]float64, s complex128) complex128 {

@@ -172,8 +172,8 @@ func TestCurveSlopes(t *testing.T) {
 	const step = 1e-5
 	for _, b := range samples {
 		value := func(ratio, gain, q float64) float64 {
-			db, _ := newCurve(b.Kind, gain, q).at(ratio * ratio)
-			return db
+			power, _ := newCurve(b.Kind, gain, q).at(ratio * ratio)
+			return 10 * math.Log10(power)
 		}
 		for ratio := 0.05; ratio < 20; ratio *= 1.5 {
 			_, got := newCurve(b.Kind, b.Gain, b.Q).at(ratio * ratio)

@@ -24,7 +24,8 @@ func newCurve(kind Kind, gain, q float64) curve {
 	return curve{kind, math.Pow(10, gain/40), 1 / (q * q)}
 }
 
-func (c curve) at(y float64) (float64, slope) {
+// at returns the squared magnitude and the slopes in dB.
+func (c curve) at(y float64) (power float64, d slope) {
 	switch c.kind {
 	case Peak:
 		return c.peak(y)
@@ -32,9 +33,9 @@ func (c curve) at(y float64) (float64, slope) {
 		return c.highShelf(y)
 	}
 	// A low shelf is a high shelf mirrored in frequency.
-	db, d := c.highShelf(1 / y)
+	power, d = c.highShelf(1 / y)
 	d.ratio = -d.ratio
-	return db, d
+	return power, d
 }
 
 // peak is (ν² + A²)/(ν² + 1/A²) with ν = Q·(ratio − 1/ratio).
@@ -43,7 +44,7 @@ func (c curve) peak(y float64) (float64, slope) {
 	ν2 := (y - 1) * (y - 1) / (y * c.k)
 	n, d := ν2+a2, ν2+1/a2
 	tilt := bel * (1/n - 1/d)
-	return bel * math.Log(n/d), slope{
+	return n / d, slope{
 		gain:  (a2/n + 1/(a2*d)) / 2,
 		ratio: 2 * (y - 1/y) / c.k * tilt,
 		q:     2 * ν2 * tilt,
@@ -57,7 +58,7 @@ func (c curve) highShelf(y float64) (float64, slope) {
 	ny := (c.k*ay - 2*ay*(1-ay)) / n // of ln n by ln y, and by ln A
 	dy := (c.k*ay - 2*y*(a-y)) / d
 	da := (c.k*ay + 2*a*(a-y)) / d
-	return bel * math.Log(a*a*n/d), slope{
+	return a * a * n / d, slope{
 		gain:  (2 + ny - da) / 4,
 		ratio: 2 * bel * (ny - dy),
 		q:     -2 * bel * c.k * ay * (1/n - 1/d),

@@ -48,6 +48,7 @@ type Fitter struct {
 	points   []point
 	families []family
 	solver   leastSquares
+	coarse   *Fitter   // on fewer points, where bands are chosen
 	target   []float64 // dB at each point
 }
 
@@ -70,6 +71,13 @@ func NewFitter(hz []float64, options Options) (*Fitter, error) {
 	if err != nil {
 		return nil, err
 	}
+	f := newFitter(options, weights, hz)
+	f.coarse = f.thinned()
+	f.coarse.families = f.coarse.dictionary()
+	return f, nil
+}
+
+func newFitter(options Options, weights, hz []float64) *Fitter {
 	f := &Fitter{options: options, size: len(hz)}
 	for i, w := range weights {
 		if w > 0 && hz[i] < options.SampleRate/2 {
@@ -77,8 +85,28 @@ func NewFitter(hz []float64, options Options) (*Fitter, error) {
 		}
 	}
 	f.target = make([]float64, len(f.points))
-	f.families = f.dictionary()
-	return f, nil
+	return f
+}
+
+// thinned returns a fitter on those points that are a twelfth of an octave
+// apart, or half the width of the narrowest peak. A point that goes leaves its
+// weight to the one before it.
+func (f *Fitter) thinned() *Fitter {
+	closest := math.Exp2(math.Min(1.0/12, Band{Q: f.options.MaxQ}.Octaves()/2))
+	const rounding = 1e-9
+	c := &Fitter{options: f.options, size: f.size}
+	for _, p := range f.points {
+		if n := len(c.points); n > 0 && p.hz < c.points[n-1].hz*closest*(1-rounding) {
+			c.points[n-1].weight += p.weight
+			continue
+		}
+		c.points = append(c.points, p)
+	}
+	for i := range c.points {
+		c.points[i].root = math.Sqrt(c.points[i].weight)
+	}
+	c.target = make([]float64, len(c.points))
+	return c
 }
 
 // Fit returns the bands that undo a deviation in dB at the frequencies of the
@@ -87,14 +115,15 @@ func (f *Fitter) Fit(deviation []float64) (Correction, error) {
 	if len(deviation) != f.size {
 		panic("equalizer: deviation and frequencies differ in length")
 	}
+	if err := f.undo(deviation); err != nil {
+		return Correction{}, err
+	}
+	if err := f.coarse.undo(deviation); err != nil {
+		return Correction{}, err
+	}
 	var before float64
-	for i, p := range f.points {
-		d := deviation[p.index]
-		if math.IsNaN(d) || math.IsInf(d, 0) {
-			return Correction{}, fmt.Errorf("equalizer: deviation of %g dB at %g Hz: expected a finite number", d, p.hz)
-		}
-		f.target[i] = -d
-		before += p.weight * d * d
+	for j, p := range f.points {
+		before += p.weight * f.target[j] * f.target[j]
 	}
 	m := f.prune(f.search())
 	left := f.left(m)
@@ -109,9 +138,25 @@ func (f *Fitter) Fit(deviation []float64) (Correction, error) {
 	}, nil
 }
 
+// undo makes a deviation the target.
+func (f *Fitter) undo(deviation []float64) error {
+	for j, p := range f.points {
+		d := deviation[p.index]
+		if math.IsNaN(d) || math.IsInf(d, 0) {
+			return fmt.Errorf("equalizer: deviation of %g dB at %g Hz: expected a finite number", d, p.hz)
+		}
+		f.target[j] = -d
+	}
+	return nil
+}
+
 // search returns the best set that is found.
 func (f *Fitter) search() model {
-	sets := f.build()
+	sets := f.coarse.build()
+	for i, m := range sets {
+		sets[i] = f.refine(m, fine)
+	}
+	sets = best(sets)
 	var most model
 	var tried [3]bool
 	for i, m := range sets {
@@ -148,10 +193,7 @@ func (f *Fitter) build() []model {
 		}
 		sets = next
 	}
-	for i, m := range sets {
-		sets[i] = f.refine(m, fine)
-	}
-	return best(sets)
+	return sets
 }
 
 // best returns the sets of least cost, three of each number of shelves and none
@@ -180,7 +222,7 @@ func (f *Fitter) exchange(m model) model {
 	for range rounds {
 		improved := false
 		for i := 0; i < len(m.kinds) && spread(f.left(m)) >= f.options.Threshold; i++ {
-			for _, other := range best(f.extensions(m.without(i))) {
+			for _, other := range best(f.coarse.extensions(m.without(i))) {
 				other = f.refine(other, fine)
 				if other.cost < worthwhile*m.cost {
 					m, improved = other, true
@@ -247,8 +289,8 @@ func (f *Fitter) draw(b Band, set func(j int, db float64)) {
 	shape, warped := newCurve(b.Kind, b.Gain, b.Q), warp(b.Hz, f.options.SampleRate)
 	for j, p := range f.points {
 		ratio := p.warped / warped
-		db, _ := shape.at(ratio * ratio)
-		set(j, db)
+		power, _ := shape.at(ratio * ratio)
+		set(j, bel*math.Log(power))
 	}
 }
 

@@ -89,7 +89,7 @@ func (f *Fitter) refine(m model, until limit) model {
 func (f *Fitter) residuals(kinds []Kind, x, r, jac []float64) {
 	n := len(f.points)
 	for j, p := range f.points {
-		r[j], jac[j] = p.root*(x[0]-f.target[j]), p.root
+		r[j], jac[j] = 1, p.root
 	}
 	for i, kind := range kinds {
 		x, jac := x[1+3*i:], jac[(1+3*i)*n:]
@@ -98,12 +98,15 @@ func (f *Fitter) residuals(kinds []Kind, x, r, jac []float64) {
 		warped, shift := warp(hz, f.options.SampleRate), warpSlope(hz, f.options.SampleRate)
 		for j, p := range f.points {
 			ratio := p.warped / warped
-			db, d := shape.at(ratio * ratio)
-			r[j] += p.root * db
+			power, d := shape.at(ratio * ratio)
+			r[j] *= power // one logarithm for all bands
 			jac[j] = -p.root * d.ratio * shift
 			jac[n+j] = p.root * d.gain
 			jac[2*n+j] = p.root * d.q
 		}
+	}
+	for j, p := range f.points {
+		r[j] = p.root * (x[0] + bel*math.Log(r[j]) - f.target[j])
 	}
 }
 
