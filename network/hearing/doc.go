@@ -28,9 +28,8 @@
 // (1984) 300) and enters the formula of the standard. So a contour passes
 // through the table, leaves the range of two neighbours there by half a dB at
 // most (just above 10 kHz), and never crosses the next contour. The standard
-// covers 20 phon to 90 phon from 20 Hz to 4 kHz and
-// 20 phon to 80 phon above that up to 12.5 kHz; anything else is a
-// [*RangeError].
+// covers 20 phon to 90 phon from 20 Hz to 4 kHz and 20 phon to 80 phon above
+// that up to 12.5 kHz; anything else is a [*RangeError].
 //
 // Music is not a pure tone; the contours say which way the balance shifts with
 // the level and about how far, not what one listener will want.
