@@ -15,7 +15,13 @@
 // which for one driver in free air is Bl²/Zm with Q = Qms, R = Re·Qms/Qes
 // (Small, J. Audio Eng. Soc. 20 (1972) 383); λ is the creep of the suspension
 // (Knudsen and Jensen, J. Audio Eng. Soc. 41 (1993) 3), or zero. A vented
-// cabinet shows two resonances, several drivers one each.
+// cabinet shows two resonances, several drivers one each. Resonances that share
+// a cabinet or a pair of terminals are the partial fractions of one function;
+// then each has a skew too,
+//
+//	Zk = R·(1 + skew·ωk/jω) / (1 + jQ·ω/ωk + Q·ωk/(jω·c)),  Σ R·skew/Q = 0
+//
+// where the sum is zero because no spring gives way without end.
 //
 // # The fit
 //

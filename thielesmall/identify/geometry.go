@@ -11,25 +11,32 @@ import (
 type peak struct {
 	at         int     // row
 	prominence float64 // of ln|Z| over the higher one of the valleys beside it
+	capacitive bool    // after it
 }
 
 // peaks returns the resonances of the cone and the cabinet, in the order of
-// frequency: maxima of |Z| that stand out of the noise and after which the
-// phase turns negative. The bumps of a break-up do not turn it.
+// frequency: maxima of |Z| that stand out of the noise, and after which the
+// phase turns negative or which are near to the highest of those that do. The
+// bumps of a break-up are neither.
 func (g *grid) peaks() []peak {
 	least := max(0.05, 8*g.roughness())
-	var found []peak
+	var all []peak
+	var highest float64
 	for i := 1; i < len(g.lnz)-1; i++ {
 		if g.lnz[i] < g.lnz[i-1] || g.lnz[i] <= g.lnz[i+1] {
 			continue
 		}
 		left, right := g.valley(i, -1), g.valley(i, 1)
-		p := peak{i, g.lnz[i] - max(g.lnz[left], g.lnz[right])}
-		if p.prominence >= least && g.capacitive(i, right) {
-			found = append(found, p)
+		p := peak{i, g.lnz[i] - max(g.lnz[left], g.lnz[right]), g.capacitive(i, right)}
+		if p.prominence >= least {
+			all = append(all, p)
+		}
+		if p.capacitive && p.prominence >= least {
+			highest = g.w[i]
 		}
 	}
-	return found
+	const near = 4 // times the frequency
+	return slices.DeleteFunc(all, func(p peak) bool { return !p.capacitive && g.w[p.at] > near*highest })
 }
 
 // valley returns the row of the least magnitude on the way from row i to

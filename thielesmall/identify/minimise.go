@@ -25,20 +25,27 @@ type minimum struct {
 	converged  bool
 }
 
+// An effort is when to stop: after so many iterations, or when no more than a
+// part of the cost can be gained.
+type effort struct {
+	iterations int
+	gain       float64
+}
+
 // minimise finds a local minimum of the cost of o between bounds by the method
-// of Levenberg and Marquardt, started at x and ended after limit iterations.
-// A parameter at a bound that would leave it is pinned for the iteration.
-func minimise(o objective, x, low, high []float64, limit int) minimum {
+// of Levenberg and Marquardt, started at x. A parameter at a bound that would
+// leave it is pinned for the iteration.
+func minimise(o objective, x, low, high []float64, e effort) minimum {
 	s := newMinimiser(o, low, high)
 	m := minimum{x: append([]float64(nil), x...)}
 	m.cost = s.linearise(m.x)
 	next := make([]float64, len(x))
 	damping, growth := 1e-3, 2.0
-	for m.iterations < limit {
+	for m.iterations < e.iterations {
 		m.iterations++
 		for {
 			predicted, length := s.step(next, m.x, damping)
-			if predicted <= 1e-14*m.cost || length < 1e-11 {
+			if predicted <= e.gain*m.cost || length < 1e-11 {
 				m.converged = true
 				return m
 			}

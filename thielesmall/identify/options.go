@@ -26,6 +26,10 @@ type Options struct {
 	// the curve shows.
 	Resonances int
 
+	// Skew of several resonances: those that drivers and ports of one cabinet
+	// make together are not ideal parallel sections. Default: Judge.
+	Skew Choice
+
 	// Bumps is the largest number of small resonances above the others, up to
 	// 6, that are added where Criterion is for it. Default: 2; negative: none.
 	Bumps int
@@ -102,8 +106,8 @@ func (o Options) defaults() (Options, error) {
 	if o.Bumps > maxSections {
 		return o, fmt.Errorf("identify: %d bumps: expected at most %d", o.Bumps, maxSections)
 	}
-	if o.Criterion > AICc || o.Creep > Always {
-		return o, fmt.Errorf("identify: criterion %d, creep %d: expected one of the constants", o.Criterion, o.Creep)
+	if o.Criterion > AICc || max(o.Creep, o.Skew) > Always {
+		return o, fmt.Errorf("identify: criterion %d, creep %d, skew %d: expected one of the constants", o.Criterion, o.Creep, o.Skew)
 	}
 	for _, v := range []struct {
 		name  string

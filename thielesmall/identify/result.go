@@ -28,7 +28,13 @@ type Parameter struct {
 // A Resonance is a parallel section of the impedance with the parameters of a
 // driver in free air that has it. For a cabinet they describe the curve, not
 // a driver.
-type Resonance struct{ Hz, Qms, Qes, Qts, Res Estimate }
+type Resonance struct {
+	Hz, Qms, Qes, Qts, Res Estimate
+
+	// Skew adds Res·skew·ωk/jω to the numerator of the section. Those of all
+	// resonances cancel at direct current. Zero for a single one.
+	Skew float64
+}
 
 // A Bump is a small resonance above the others, as of a cone that breaks up.
 type Bump struct{ Hz, Q, R Estimate }
@@ -111,8 +117,10 @@ func (s *search) result(t *measured.Table) *Result {
 	if s.opts.Re != 0 {
 		r.Re = Estimate{Value: s.opts.Re}
 	}
-	for i := range a.shape.resonances.count {
-		r.Resonances = append(r.Resonances, e.resonance(a.shape.resonances.names(i), r.Re.Value))
+	for i, k := range a.shape.resonances.sections(a.values) {
+		one := e.resonance(a.shape.resonances.names(i), r.Re.Value)
+		one.Skew = k.skew
+		r.Resonances = append(r.Resonances, one)
 	}
 	for i := range a.shape.bumps {
 		n := resonances{count: a.shape.bumps, bumps: true}.names(i)

@@ -63,7 +63,7 @@ func (s *search) run() error {
 		s.attempts = append(s.attempts, s.reduce(s.coil(shape{c, res, 0}, start.with(values{"creep": 0.05}))))
 	}
 	s.choose()
-	if s.addBumps() {
+	if skewed, bumped := s.addSkew(), s.addBumps(); skewed || bumped {
 		s.again()
 		s.choose()
 	}
@@ -86,7 +86,7 @@ func (s *search) start() (values, error) {
 	for n := len(peaks); ; n++ {
 		// Until all are there, the missing ones are at the bounds of nothing.
 		sh := shape{coil: powerLawCoil{}, resonances: resonances{count: n}}
-		a := s.fit(s.coarse, sh, rename(v, s.count(), n), 40)
+		a := s.fit(s.coarse, sh, rename(v, s.count(), n), brief)
 		v = rename(a.values, n, s.count())
 		if n == s.count() {
 			s.rough.k, s.rough.n = max(v["k"], 1e-12), v["n"]
@@ -121,21 +121,26 @@ func rename(v values, from, to int) values {
 func (s *search) coil(sh shape, v values) *attempt {
 	var best *attempt
 	for _, start := range sh.coil.starts(s.rough) {
-		a := s.fit(s.coarse, sh, v.with(start), 25)
+		a := s.fit(s.coarse, sh, v.with(start), brief)
 		if best == nil || a.cost < best.cost {
 			best = a
 		}
 	}
-	return s.fit(s.grid, sh, best.values, iterations)
+	return s.fit(s.grid, sh, best.values, fair)
 }
 
-const iterations = 60 // for an attempt; the last one gets them again
+// Efforts of a fit: to find a start, to compare models, and to be right.
+var (
+	brief  = effort{25, 1e-3}
+	fair   = effort{60, 1e-6}
+	utmost = effort{600, 1e-14}
+)
 
-func (s *search) fit(g *grid, sh shape, v values, limit int) *attempt {
+func (s *search) fit(g *grid, sh shape, v values, e effort) *attempt {
 	m := newModel(g, s.scale,
 		resistance{s.opts.Re}, sh.coil, sh.resonances, resonances{count: sh.bumps, bumps: true})
 	low, high := m.bounds()
-	a := &attempt{shape: sh, model: m, minimum: minimise(m, m.start(v), low, high, limit)}
+	a := &attempt{shape: sh, model: m, minimum: minimise(m, m.start(v), low, high, e)}
 	a.values = m.values(a.x)
 	a.criterion = s.criterion(a)
 	return a
@@ -174,7 +179,7 @@ func (s *search) reduce(a *attempt) *attempt {
 			}
 			sh := a.shape
 			sh.coil = c
-			if b := s.fit(s.grid, sh, a.values, iterations); b.criterion <= best.criterion {
+			if b := s.fit(s.grid, sh, a.values, fair); b.criterion <= best.criterion {
 				best = b
 			}
 		}
@@ -223,11 +228,34 @@ func (s *search) choose() {
 	}
 }
 
+// addSkew lets several resonances be skew, if they are more than that by
+// chance: those of one cabinet are not ideal parallel sections.
+func (s *search) addSkew() bool {
+	a := s.best
+	if a.shape.resonances.count == 1 || s.opts.Skew == Never {
+		return false
+	}
+	sh := a.shape
+	sh.resonances.skew = true
+	start := values{}
+	for i := range sh.resonances.count {
+		start[skewName(i)] = 0
+	}
+	b := s.fit(s.grid, sh, a.values.with(start), fair)
+	if s.opts.Skew == Judge && b.criterion > a.criterion-strong {
+		return false
+	}
+	s.best = b
+	return true
+}
+
+// strong evidence is a difference of ten of the criterion (Kass and Raftery,
+// J. Am. Statist. Assoc. 90 (1995) 773).
+const strong = 10
+
 // addBumps adds to the best model what the residual shows above the
-// resonances. By the criterion's scale, a difference of ten is strong evidence
-// (Kass and Raftery, J. Am. Statist. Assoc. 90 (1995) 773).
+// resonances.
 func (s *search) addBumps() bool {
-	const strong = 10
 	added := false
 	for range s.opts.Bumps {
 		a := s.best
@@ -240,7 +268,7 @@ func (s *search) addBumps() bool {
 		sh := a.shape
 		sh.bumps++
 		names := resonances{count: sh.bumps, bumps: true}.names(sh.bumps - 1)
-		b := s.fit(s.grid, sh, a.values.with(values{names[0]: bump.hz, names[1]: bump.q, names[2]: bump.r}), iterations)
+		b := s.fit(s.grid, sh, a.values.with(values{names[0]: bump.hz, names[1]: bump.q, names[2]: bump.r}), fair)
 		if b.criterion > a.criterion-strong || !b.plausibleBump(names, low) {
 			break
 		}
@@ -271,25 +299,22 @@ func (s *search) again() {
 			continue
 		}
 		sh := a.shape
-		sh.bumps = s.best.shape.bumps
-		s.attempts[i] = s.reduce(s.fit(s.grid, sh, s.best.values.with(a.values), iterations))
+		sh.bumps, sh.resonances = s.best.shape.bumps, s.best.shape.resonances
+		s.attempts[i] = s.reduce(s.fit(s.grid, sh, s.best.values.with(a.values), fair))
 	}
 }
 
 func (s *search) dropCreep() {
 	sh := s.best.shape
 	sh.resonances.creep = false
-	if b := s.fit(s.grid, sh, s.best.values, iterations); b.criterion <= s.best.criterion {
+	if b := s.fit(s.grid, sh, s.best.values, fair); b.criterion <= s.best.criterion {
 		s.best = b
 	}
 }
 
 // finish puts like parts in order and returns the covariance.
 func (s *search) finish() *covariance {
-	a := s.best
-	if !a.converged {
-		a = s.fit(s.grid, a.shape, a.values, 10*iterations)
-	}
+	a := s.fit(s.grid, s.best.shape, s.best.values, utmost)
 	a.values = a.shape.arrange(a.values)
 	a.x = a.model.start(a.values)
 	s.best = a
