@@ -101,10 +101,10 @@ func feedback(v document.Value) (fb stage.Feedback) {
 		return fb
 	}
 	f := v.Fields()
-	fb.Amount = f.Required("amount").Quantity(quantity.Level, quantity.Between(0, 60))
+	fb.Amount = f.Required("amount").Quantity(quantity.Level, quantity.Bounds{Min: 0, Max: 60, Open: true})
 	fb.Presence = shelf(f.Optional("presence"))
 	fb.Depth = shelf(f.Optional("depth"))
-	return fb
+	return whole(fb, fb.Amount)
 }
 
 func shelf(v document.Value) (s stage.Shelf) {

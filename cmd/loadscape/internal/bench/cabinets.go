@@ -27,6 +27,10 @@ func (d *decoder) cabinet(e document.Entry) network.Named {
 	if k.Wiring == nil || k.Enclosure == nil {
 		return network.Named{} // reported above
 	}
+	if n := len(k.Drivers()); n > thielesmall.MaxDrivers {
+		f.Optional("wiring").Reject(fmt.Sprintf("%d drivers", n), fmt.Sprintf("at most %d", thielesmall.MaxDrivers))
+		return network.Named{}
+	}
 	if err := k.Validate(); err != nil {
 		reject(e.Value, err)
 		return network.Named{}
