@@ -67,6 +67,7 @@ var commands = []func() *cobra.Command{
 	newCompare,
 	newCheck,
 	newCurve,
+	newLoudness,
 	newNew,
 	newVersion,
 }
