@@ -1,11 +1,11 @@
 package main
 
 import (
-	"cmp"
 	"fmt"
 	"io"
 	"math/cmplx"
 	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -19,32 +19,46 @@ import (
 const (
 	figureDeviation = "deviation"
 	figureSeen      = "seen"
+	figureLoss      = "loss"
+	figureEar       = "ear"
 )
 
 // compared is a setup held against the reference.
 type compared struct {
 	*chain.Result
-	tone  *tone.Comparison
-	match safety.Verdict
+	tone        *tone.Comparison
+	report      *safety.Report
+	drop        float64      // dB by which the load gets less voltage than in the reference
+	attenuation *attenuation // nil without an attenuator
 }
+
+func (c *compared) match() safety.Verdict { return c.report.VerdictOf(safety.RuleMatch) }
 
 func newCompare() *cobra.Command {
 	var a answer
+	var rank string
 	cmd := &cobra.Command{
 		Use:   "compare BENCH [SETUP...]",
 		Short: "Every setup against the reference: impedance, match and tone",
 		Long: `compare holds every setup, or those named, against the reference: the impedance
 that the amplifier sees, its match to the tap, and what is left of the difference in
-tone once both are equally loud. The closest comes first.`,
+tone once both are equally loud. The closest comes first, or as --rank says. Of an
+attenuator it tells the loss into the real load and what the speaker looks back
+into; if the bench states a listening_level, also what the ear asks for (ISO 226).`,
 		Example: "  loadscape compare bench.yaml --figure deviation.svg",
 		Args:    cobra.MinimumNArgs(1),
 	}
-	a.bind(cmd, figureDeviation, figureSeen)
-	cmd.RunE = func(cmd *cobra.Command, args []string) error { return runCompare(cmd, &a, args[0], args[1:]) }
+	a.bind(cmd, figureDeviation, figureSeen, figureLoss, figureEar)
+	cmd.Flags().StringVar(&rank, "rank", "", "order by "+strings.Join(rankNames(), ", ")+" and say why (default transparency)")
+	cmd.RunE = func(cmd *cobra.Command, args []string) error { return runCompare(cmd, &a, rank, args[0], args[1:]) }
 	return cmd
 }
 
-func runCompare(cmd *cobra.Command, a *answer, file string, names []string) error {
+func runCompare(cmd *cobra.Command, a *answer, rank, file string, names []string) error {
+	order, err := rankingOf(rank)
+	if err != nil {
+		return err
+	}
 	b, err := a.open(cmd, file)
 	if err != nil {
 		return err
@@ -53,16 +67,16 @@ func runCompare(cmd *cobra.Command, a *answer, file string, names []string) erro
 	if err != nil {
 		return err
 	}
+	slices.SortStableFunc(all, order.compare)
 	return a.give(cmd, map[string]func(io.Writer) error{
-		formatTable: func(w io.Writer) error { return writeCompareTable(w, b, all, ref) },
+		formatTable: func(w io.Writer) error { return writeCompareTable(w, b, all, ref, rank) },
 		formatCSV:   func(w io.Writer) error { return writeCompareCSV(w, all) },
 		formatJSON:  func(w io.Writer) error { return writeCompareJSON(w, b, all) },
 	}, func() (*plot.Figure, error) { return drawCompare(a.figureType, b, all, ref) })
 }
 
-// compareAll returns the setups named, or all, the closest to the reference
-// first, and the reference.
-func compareAll(b *bench.Bench, names []string) (all []compared, ref *chain.Result, err error) {
+// compareAll returns the setups named, or all, and the reference.
+func compareAll(b *bench.Bench, names []string) (all []*compared, ref *chain.Result, err error) {
 	hz, err := hertz(b)
 	if err != nil {
 		return nil, nil, err
@@ -85,18 +99,42 @@ func compareAll(b *bench.Bench, names []string) (all []compared, ref *chain.Resu
 				return nil, nil, err
 			}
 		}
-		t, err := tone.Compare(hz, r.Response, ref.Response, b.Band)
+		c, err := compareOne(b, r, ref)
 		if err != nil {
 			return nil, nil, fmt.Errorf("%s: %w", s.Name, err)
 		}
-		all = append(all, compared{r, t, safety.Check(r).VerdictOf(safety.RuleMatch)})
+		all = append(all, c)
 	}
-	slices.SortStableFunc(all, func(x, y compared) int { return cmp.Compare(x.tone.RMS, y.tone.RMS) })
 	return all, ref, nil
 }
 
-func drawCompare(kind string, b *bench.Bench, all []compared, ref *chain.Result) (*plot.Figure, error) {
-	if kind == figureSeen {
+func compareOne(b *bench.Bench, r, ref *chain.Result) (*compared, error) {
+	c := &compared{Result: r, report: safety.Check(r)}
+	var err error
+	if c.tone, err = tone.Compare(r.Hz, r.Response, ref.Response, b.Band); err != nil {
+		return nil, err
+	}
+	level, err := tone.Level(r.Hz, r.Last().Terminal, b.Band)
+	if err != nil {
+		return nil, err
+	}
+	reference, err := tone.Level(ref.Hz, ref.Last().Terminal, b.Band)
+	if err != nil {
+		return nil, err
+	}
+	c.drop = reference - level
+	c.attenuation, err = attenuationOf(b, r)
+	return c, err
+}
+
+func drawCompare(kind string, b *bench.Bench, all []*compared, ref *chain.Result) (*plot.Figure, error) {
+	band := plot.Interval{Name: "listening band", From: b.Band.From, To: b.Band.To}
+	switch kind {
+	case figureLoss:
+		return drawLoss(b, all, band)
+	case figureEar:
+		return drawEar(b, all, band)
+	case figureSeen:
 		var curves []plot.Curve
 		for _, c := range all {
 			curves = append(curves, plot.Curve{Name: c.Setup.Name, Hz: c.Hz, Z: c.Links[0].Seen})
@@ -112,11 +150,10 @@ func drawCompare(kind string, b *bench.Bench, all []compared, ref *chain.Result)
 	if len(traces) == 0 {
 		return nil, fmt.Errorf("--figure: nothing to draw: expected a setup other than the reference %s", ref.Setup.Name)
 	}
-	band := plot.Interval{From: b.Band.From, To: b.Band.To, Name: "listening band"}
 	return plot.Deviation(b.Title, ref.Setup.Name, traces, band), nil
 }
 
-func writeCompareCSV(w io.Writer, all []compared) error {
+func writeCompareCSV(w io.Writer, all []*compared) error {
 	t := newCSV(w, "setup", "frequency_hz", "seen_ohm", "seen_deg", "terminal_db", "deviation_db")
 	for _, c := range all {
 		for i, z := range c.Links[0].Seen {
@@ -126,7 +163,7 @@ func writeCompareCSV(w io.Writer, all []compared) error {
 	return t.end()
 }
 
-func writeCompareJSON(w io.Writer, b *bench.Bench, all []compared) error {
+func writeCompareJSON(w io.Writer, b *bench.Bench, all []*compared) error {
 	type seen struct {
 		Lowest    float64 `json:"lowest_ohm"`
 		LowestHz  float64 `json:"lowest_hz"`
@@ -166,7 +203,7 @@ func writeCompareJSON(w io.Writer, b *bench.Bench, all []compared) error {
 		s := setup{
 			Name:  c.Setup.Name,
 			Seen:  seen{low.value, low.hz, high.value, high.hz},
-			Match: match{c.Links[0].Output.Tap(), c.match.String()},
+			Match: match{c.Links[0].Output.Tap(), c.match().String()},
 			Deviation: deviation{c.tone.Offset, c.tone.RMS, c.tone.Largest, c.tone.LargestHz,
 				[]feature{}},
 		}
@@ -178,7 +215,7 @@ func writeCompareJSON(w io.Writer, b *bench.Bench, all []compared) error {
 	return writeJSON(w, answer)
 }
 
-func writeCompareTable(w io.Writer, b *bench.Bench, all []compared, ref *chain.Result) error {
+func writeCompareTable(w io.Writer, b *bench.Bench, all []*compared, ref *chain.Result, rank string) error {
 	t := newTable(w)
 	t.title(b.Title)
 	t.say("Reference: %s. Deviations are from it, both equally loud between %s and %s.\n",
@@ -186,22 +223,23 @@ func writeCompareTable(w io.Writer, b *bench.Bench, all []compared, ref *chain.R
 	t.row("", "tap", "seen: lowest", "highest", "match", "level", "RMS dev.", "largest deviation")
 	for _, c := range all {
 		low, high := extremes(c.Hz, c.Links[0].Seen)
-		row := []string{c.Setup.Name, fmt.Sprintf("%.3g ohm", c.Links[0].Output.Tap()), ohmsAt(low), ohmsAt(high), c.match.String()}
+		row := []string{c.Setup.Name, fmt.Sprintf("%.3g ohm", c.Links[0].Output.Tap()), ohmsAt(low), ohmsAt(high), c.match().String()}
 		if c.Setup.Name == ref.Setup.Name {
 			row = append(row, "reference")
 		} else {
-			row = append(row, signed(c.tone.Offset), fmt.Sprintf("%.2f dB", c.tone.RMS),
+			row = append(row, signed(-c.drop), fmt.Sprintf("%.2f dB", c.tone.RMS),
 				fmt.Sprintf("%s at %s", signed(c.tone.Largest), hertzText(c.tone.LargestHz)))
 		}
 		t.row(row...)
 	}
 	t.end()
+	writeRanking(t, all, ref, rank)
 	for _, c := range all {
 		if c.Setup.Name == ref.Setup.Name {
 			continue
 		}
 		t.say("\n%s, against %s:", c.Setup.Name, ref.Setup.Name)
-		for _, says := range findings(c, ref) {
+		for _, says := range findings(b, c, ref) {
 			t.paragraph("  - ", says)
 		}
 	}

@@ -187,15 +187,7 @@ func at1k(c impedanceCurve) string {
 }
 
 // at returns the value of a curve nearest to a frequency.
-func at(hz []float64, z []complex128, f float64) complex128 {
-	best := 0
-	for i := range hz {
-		if math.Abs(math.Log(hz[i]/f)) < math.Abs(math.Log(hz[best]/f)) {
-			best = i
-		}
-	}
-	return z[best]
-}
+func at(hz []float64, z []complex128, f float64) complex128 { return z[indexAt(hz, f)] }
 
 func phaseRange(z []complex128) string {
 	low, high := 180.0, -180.0

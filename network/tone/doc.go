@@ -8,6 +8,6 @@
 // stronger than the reference. What it amounts to is averaged on the ERB-rate
 // axis of hearing (Glasberg and Moore, Hearing Research 47 (1990)).
 //
-// A deviation is also told in words, as a few humps, dips and shelves: the
-// shapes of second order whose sum, with a constant, comes closest to it.
+// A deviation is also told in words, as humps, dips and shelves against its
+// plateau, the level at which most of the band lies.
 package tone

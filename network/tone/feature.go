@@ -1,12 +1,11 @@
 package tone
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
 
-	"loadscape/network/equalizer"
+	"loadscape/network/hearing"
 )
 
 // A Kind is the shape of a [Feature].
@@ -38,9 +37,9 @@ func (k Kind) String() string {
 // A Feature is a part of a deviation that has a name.
 type Feature struct {
 	Kind    Kind
-	Hz      float64 // centre of a hump or dip, turnover of a shelf
-	Height  float64 // dB against what lies beside it; below zero for a dip
-	Octaves float64 // width at half the height, or of the middle half of a shelf's slope
+	Hz      float64 // centre of a hump or dip, turnover of a shelf: where half its height is reached
+	Height  float64 // dB against the plateau; below zero for a dip
+	Octaves float64 // width at half the height; of a shelf, of the middle half of its slope
 }
 
 // String returns the feature in words, such as "hump of 5.4 dB at 92 Hz, 1.1
@@ -60,121 +59,169 @@ func (f Feature) String() string {
 }
 
 const (
-	worthNaming  = 0.5 // dB, from lowest to highest
-	mostFeatures = 4
-	headroom     = 1.3 // the plateau may lie some way from the median
+	worthNaming = 0.5  // dB, the least height of a feature
+	saddleShare = 0.25 // of the lower of two heights, the least depth of what parts them
 )
 
-// findFeatures takes the deviation apart into as few shapes of second order as
-// tell it, none much higher than the deviation itself rises above or falls
-// below its median: shapes that work against each other would tell of what
-// nobody can see.
+// findFeatures names what rises above or falls below the plateau of the
+// deviation: the level at which most of the band lies, on the ERB-rate axis.
+// A stretch above or below it is one feature, or several if deep saddles part
+// it. One that is highest at an end of the band is a shelf.
 func (c *Comparison) findFeatures() error {
-	low, median, high := c.span()
-	if high-low < worthNaming {
+	from, to := c.inBand()
+	if to-from < 2 {
 		return nil
 	}
-	enough := max(worthNaming/2, c.RMS/4)
-	hz, deviation := c.thinned()
-	for n := 1; n <= mostFeatures; n++ {
-		undo, err := equalizer.Fit(hz, deviation, equalizer.Options{
-			Bands:      n,
-			Range:      c.Band,
-			MaxGain:    min(100, headroom*max(high-median, median-low)),
-			SampleRate: math.Inf(1),
-			Threshold:  worthNaming,
-		})
-		if err != nil {
-			return err
+	weights, err := hearing.ERBWeights(nil, c.Hz, c.Band)
+	if err != nil {
+		return err
+	}
+	s := &shape{hz: c.Hz, from: from, to: to, y: make([]float64, len(c.Hz))}
+	plateau := plateau(c.Deviation[from:to], weights[from:to])
+	for i, d := range c.Deviation {
+		s.y[i] = d - plateau
+	}
+	for i := from; i < to; {
+		j := i + 1
+		for j < to && (s.y[j] > 0) == (s.y[i] > 0) {
+			j++
 		}
-		if undo.After <= enough || n == mostFeatures {
-			c.name(undo.Bands)
-			return nil
-		}
+		c.Features = append(c.Features, s.stretch(i, j)...)
+		i = j
 	}
 	return nil
 }
 
-// thinned returns the deviation at about as many frequencies as shapes of
-// second order need to be told apart.
-func (c *Comparison) thinned() (hz, deviation []float64) {
-	const most = 160
-	step := (len(c.Hz) + most - 1) / most
-	last := len(c.Hz) - 1
-	for i := 0; i <= last; i += step {
-		if i+step > last {
-			i = last // the band may end there
-		}
-		hz, deviation = append(hz, c.Hz[i]), append(deviation, c.Deviation[i])
+// inBand returns the first point in the band and that after the last.
+func (c *Comparison) inBand() (from, to int) {
+	from = slices.IndexFunc(c.Hz, c.Band.Contains)
+	if from < 0 {
+		return 0, 0
 	}
-	return hz, deviation
+	to = from
+	for to < len(c.Hz) && c.Band.Contains(c.Hz[to]) {
+		to++
+	}
+	return from, to
 }
 
-// name turns the bands that undo the deviation into features.
-func (c *Comparison) name(bands []equalizer.Band) {
-	for _, b := range bands {
-		b.Gain = -b.Gain
-		if f := featureOf(b); math.Abs(f.Height) >= worthNaming {
-			c.Features = append(c.Features, f)
+// plateau returns the middle of the narrowest range of levels that holds a
+// given share of the weight.
+func plateau(y, weights []float64) float64 {
+	const share = 0.35
+	order := make([]int, len(y))
+	total := 0.0
+	for i := range order {
+		order[i] = i
+		total += weights[i]
+	}
+	slices.SortFunc(order, func(a, b int) int {
+		switch {
+		case y[a] < y[b]:
+			return -1
+		case y[a] > y[b]:
+			return 1
+		}
+		return 0
+	})
+	narrowest, middle := math.Inf(1), 0.0
+	held, low := 0.0, 0
+	for _, i := range order {
+		held += weights[i]
+		for held-weights[order[low]] >= share*total {
+			held -= weights[order[low]]
+			low++
+		}
+		if width := y[i] - y[order[low]]; held >= share*total && width < narrowest {
+			narrowest, middle = width, (y[i]+y[order[low]])/2
 		}
 	}
-	slices.SortFunc(c.Features, func(a, b Feature) int { return cmp.Compare(a.Hz, b.Hz) })
+	return middle
 }
 
-// span returns the lowest, the median and the highest deviation in the band.
-func (c *Comparison) span() (low, median, high float64) {
-	var inside []float64
-	for i, f := range c.Hz {
-		if c.Band.Contains(f) {
-			inside = append(inside, c.Deviation[i])
+// shape is a deviation against its plateau; points from … to−1 are in the band.
+type shape struct {
+	hz, y    []float64
+	from, to int
+}
+
+// stretch names the points i … j−1, which lie on one side of the plateau.
+func (s *shape) stretch(i, j int) []Feature {
+	peak := i
+	for k := i; k < j; k++ {
+		if math.Abs(s.y[k]) > math.Abs(s.y[peak]) {
+			peak = k
 		}
 	}
-	if len(inside) == 0 {
-		return 0, 0, 0
+	if math.Abs(s.y[peak]) < worthNaming {
+		return nil
 	}
-	slices.Sort(inside)
-	return inside[0], inside[len(inside)/2], inside[len(inside)-1]
+	// What a saddle parts from the peak is named by itself.
+	left, right := s.saddle(peak, i-1, -1), s.saddle(peak, j, 1)
+	var named []Feature
+	if left > i-1 {
+		named = s.stretch(i, left)
+	}
+	named = append(named, s.feature(peak))
+	if right < j {
+		named = append(named, s.stretch(right+1, j)...)
+	}
+	return named
 }
 
-func featureOf(b equalizer.Band) Feature {
-	f := Feature{Hz: b.Hz, Height: b.Gain, Octaves: b.Octaves()}
+// saddle returns the lowest point between peak and the next height beside it
+// that is worth a name, or end if there is none.
+func (s *shape) saddle(peak, end, step int) int {
+	low, best, bestLow := peak, -1, end
+	for k := peak + step; k != end; k += step {
+		a := math.Abs(s.y[k])
+		if a < math.Abs(s.y[low]) {
+			low = k
+		}
+		depth := a - math.Abs(s.y[low])
+		if depth >= max(worthNaming, saddleShare*a) && (best < 0 || a > math.Abs(s.y[best])) {
+			best, bestLow = k, low
+		}
+	}
+	return bestLow
+}
+
+// feature names the stretch whose highest point is peak.
+func (s *shape) feature(peak int) Feature {
+	f := Feature{Hz: s.hz[peak], Height: s.y[peak]}
+	low, high := s.reach(peak, -1, 0.5), s.reach(peak, 1, 0.5)
 	switch {
-	case b.Kind == equalizer.LowShelf:
-		f.Kind = LowShelf
-	case b.Kind == equalizer.HighShelf:
-		f.Kind = HighShelf
-	case b.Gain > 0:
-		f.Kind = Hump
-	default:
+	case peak == s.from && low < s.hz[s.from]:
+		f.Kind, f.Hz = LowShelf, high
+		f.Octaves = math.Log2(s.reach(peak, 1, 0.25) / s.reach(peak, 1, 0.75))
+		return f
+	case peak == s.to-1 && high > s.hz[s.to-1]:
+		f.Kind, f.Hz = HighShelf, low
+		f.Octaves = math.Log2(s.reach(peak, -1, 0.75) / s.reach(peak, -1, 0.25))
+		return f
+	}
+	f.Kind = Hump
+	if f.Height < 0 {
 		f.Kind = Dip
 	}
-	if b.Kind != equalizer.Peak {
-		f.Octaves = slope(b)
-	}
+	f.Octaves = math.Log2(high / low)
 	return f
 }
 
-// slope returns the octaves in which a shelf rises from a quarter to three
-// quarters of its gain. It is symmetrical about its turnover.
-func slope(b equalizer.Band) float64 {
-	if b.Gain == 0 {
-		return 0
-	}
-	part := func(octaves float64) float64 {
-		return b.DB(b.Hz*math.Exp2(octaves), math.Inf(1)) / b.Gain
-	}
-	away := 0.25
-	if b.Kind == equalizer.HighShelf {
-		away = 0.75
-	}
-	low, high := 0.0, 16.0
-	for range 60 {
-		mid := (low + high) / 2
-		if (part(mid) < away) == (b.Kind == equalizer.HighShelf) {
-			low = mid
-		} else {
-			high = mid
+// reach returns the frequency, beside the peak in the direction of step, at
+// which a share of its height is left. If that is not reached, it is beyond
+// the end of the frequencies.
+func (s *shape) reach(peak, step int, share float64) float64 {
+	want := share * s.y[peak]
+	for k := peak + step; k >= 0 && k < len(s.y); k += step {
+		if s.y[k]/s.y[peak] > share {
+			continue
 		}
+		t := (want - s.y[k-step]) / (s.y[k] - s.y[k-step])
+		return s.hz[k-step] * math.Pow(s.hz[k]/s.hz[k-step], t)
 	}
-	return 2 * high
+	if step < 0 {
+		return s.hz[0] / 2
+	}
+	return s.hz[len(s.hz)-1] * 2
 }
