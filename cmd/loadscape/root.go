@@ -68,6 +68,8 @@ var commands = []func() *cobra.Command{
 	newCheck,
 	newCurve,
 	newLoudness,
+	newMeasure,
+	newTableCommand,
 	newNew,
 	newVersion,
 }
