@@ -187,11 +187,30 @@ func writeCompareJSON(w io.Writer, b *bench.Bench, all []*compared) error {
 		LargestHz float64   `json:"largest_hz"`
 		Features  []feature `json:"features"`
 	}
+	type loss struct {
+		At1k    float64 `json:"loss_1khz_db"`
+		Least   float64 `json:"least_db"`
+		LeastHz float64 `json:"least_hz"`
+		Most    float64 `json:"most_db"`
+		MostHz  float64 `json:"most_hz"`
+		Source  float64 `json:"source_1khz_ohm"`
+	}
+	type asks struct {
+		From float64   `json:"from_phon"`
+		To   float64   `json:"to_phon"`
+		Hz   []float64 `json:"frequency_hz"`
+		Asks []float64 `json:"boost_db"`
+		Left []float64 `json:"left_db"`
+	}
 	type setup struct {
 		Name      string    `json:"name"`
 		Seen      seen      `json:"seen"`
 		Match     match     `json:"match"`
 		Deviation deviation `json:"deviation"`
+		// Beyond the contract: only where there is something to say.
+		Drop        float64 `json:"level_drop_db"`
+		Attenuation *loss   `json:"attenuation,omitempty"`
+		Ear         *asks   `json:"ear,omitempty"`
 	}
 	answer := struct {
 		Reference string     `json:"reference"`
@@ -209,6 +228,13 @@ func writeCompareJSON(w io.Writer, b *bench.Bench, all []*compared) error {
 		}
 		for _, f := range c.tone.Features {
 			s.Deviation.Features = append(s.Deviation.Features, feature{f.Kind.String(), f.Hz, f.Height, f.Octaves})
+		}
+		s.Drop = c.drop
+		if a := c.attenuation; a != nil {
+			s.Attenuation = &loss{a.at1k, a.low.value, a.low.hz, a.high.value, a.high.hz, a.source}
+		}
+		if e, err := earOf(b, c); err == nil && e != nil {
+			s.Ear = &asks{e.from, e.to, e.hz, e.boost, e.left}
 		}
 		answer.Setups = append(answer.Setups, s)
 	}

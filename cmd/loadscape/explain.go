@@ -47,8 +47,8 @@ func swingAt(r *chain.Result, hz float64) swing {
 	for i := range r.Hz {
 		mean += gain(i) / float64(len(r.Hz))
 	}
-	low, _ := extremes(r.Hz, link.Seen)
-	return swing{cmplx.Abs(link.Seen[best]), cmplx.Abs(link.Source[best]), low.value, gain(best) - mean, peaksNear(r.Hz, link.Seen, hz)}
+	low, _ := extremes(r.Hz, link.Load)
+	return swing{cmplx.Abs(link.Load[best]), cmplx.Abs(link.Source[best]), low.value, gain(best) - mean, peaksNear(r.Hz, link.Load, hz)}
 }
 
 // peaksNear reports whether the magnitude of z has a maximum within a third of

@@ -18,7 +18,6 @@ type attenuation struct {
 	at1k        float64   // dB
 	source      float64   // ohm, what the load looks back into at 1 kHz
 	load        float64   // ohm, magnitude of the load at 1 kHz
-	description string
 }
 
 // attenuationOf returns what the attenuators of a setup do, nil if it has none.
@@ -54,7 +53,7 @@ func attenuationOf(b *bench.Bench, r *chain.Result) (*attenuation, error) {
 	k := indexAt(r.Hz, 1000)
 	a.at1k = a.loss[k]
 	a.source = cmplx.Abs(r.Last().Source[k])
-	a.load = cmplx.Abs(without.Last().Seen[k])
+	a.load = cmplx.Abs(r.Last().Load[k])
 	return a, nil
 }
 
@@ -182,7 +181,7 @@ func covers(kind string, height, hz, asked float64) string {
 	if math.Abs(asked) < worth {
 		return ""
 	}
-	what := fmt.Sprintf("the %s of %s at %s", kind, signed(height), hertzText(hz))
+	what := fmt.Sprintf("the %s of %.1f dB at %s", kind, math.Abs(height), hertzText(hz))
 	if share := height / asked; share > 0 {
 		return fmt.Sprintf("%s covers %.0f %% of the %s that the ear asks for there", what, 100*share, signed(asked))
 	}

@@ -68,6 +68,7 @@ type Result struct {
 type LinkResult struct {
 	Output   *stage.Output
 	Seen     []complex128 // impedance at the tap, ohm
+	Load     []complex128 // impedance of the load itself, ohm
 	Source   []complex128 // impedance that the load looks back into, ohm
 	EMF      []complex128 // V
 	Terminal []complex128 // voltage at the load, V
@@ -133,6 +134,11 @@ func (r *Result) run(l Link) (*LinkResult, error) {
 	link.use(plan.Parts(), sol, amps)
 	if errSource := link.lookBack(l, r.Hz); errSource != nil {
 		return nil, errSource
+	}
+	if link.Load = link.Seen; len(l.Path()) > 0 {
+		if link.Load, _ = network.Impedance(l.Load, r.Hz); link.Load == nil {
+			return nil, fmt.Errorf("chain: %s cannot be computed by itself", l.Load.Label())
+		}
 	}
 	return link, err
 }

@@ -15,7 +15,7 @@ const RuleMatch = "match to the tap"
 // rated returns the impedance by which the load is judged against the tap and
 // how it came about.
 func (s *subject) rated() (ohm float64, how string) {
-	if n, ok := s.load.(network.Named); ok && n.RatedImpedance > 0 {
+	if n, ok := s.load.(network.Named); ok && s.direct && n.RatedImpedance > 0 {
 		return n.RatedImpedance, "as stated"
 	}
 	ohm = RatedImpedance(s.lowest.value)

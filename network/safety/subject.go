@@ -17,6 +17,7 @@ type subject struct {
 	seen   []complex128
 	out    *stage.Output
 	load   network.OnePort
+	direct bool // nothing but cable lies between tap and load
 	parts  []PartLoad
 	lowest extreme // of |Z| at the tap
 	most   extreme
@@ -27,7 +28,7 @@ type extreme struct{ value, hz float64 }
 
 func newSubject(r *chain.Result, i int) *subject {
 	link := r.Links[i]
-	s := &subject{out: link.Output, load: r.Setup.Links[i].Load, lowest: extreme{value: math.Inf(1)}}
+	s := &subject{out: link.Output, load: r.Setup.Links[i].Load, direct: r.Setup.Links[i].Attenuator == nil, lowest: extreme{value: math.Inf(1)}}
 	if len(r.Links) > 1 {
 		s.prefix = []string{"first amplifier: ", "second amplifier: "}[min(i, 1)]
 	}
