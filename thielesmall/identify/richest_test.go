@@ -69,12 +69,12 @@ func TestRichest(t *testing.T) {
 		most  float64
 		opts  Options
 	}{
-		{"exact", false, 0.02, Options{}},
-		{"exact, model asked for", false, 0.02, Options{VoiceCoil: "semi_inductance", Resonances: 2, Creep: Always}},
-		{"exact, no bumps fitted", false, 0.02, Options{Bumps: -1}},
-		{"noisy", true, 0.02, Options{}},
-		{"noisy, AICc", true, 0.02, Options{Criterion: AICc}},
-		{"noisy, no bumps fitted", true, 0.02, Options{Bumps: -1}},
+		{"exact", false, 1e-6, Options{}},
+		{"exact, model asked for", false, 1e-6, Options{VoiceCoil: "semi_inductance", Resonances: 2, Creep: Always}},
+		{"exact, no bumps fitted", false, 0.001, Options{Bumps: -1}},
+		{"noisy", true, 0.005, Options{}},
+		{"noisy, AICc", true, 0.005, Options{Criterion: AICc}},
+		{"noisy, no bumps fitted", true, 0.005, Options{Bumps: -1}},
 	} {
 		rng := rand.New(rand.NewPCG(11, 12))
 		var off []float64

@@ -41,7 +41,7 @@ type search struct {
 	peaks  []peak
 
 	rough    powerLaw
-	attempts []*attempt // the best of each voice coil, as tried first
+	attempts []*attempt // one for each voice coil
 	best     *attempt
 }
 
@@ -49,9 +49,9 @@ func newSearch(g *grid, opts Options) *search {
 	return &search{opts: opts, grid: g, coarse: g.thinned(100), scale: g.scale()}
 }
 
-// run is the recipe: what the curve looks like, every voice coil, the bumps
-// that are left over, every voice coil again with them, and what of the model
-// is not needed.
+// run is the recipe: what the curve looks like, every voice coil, the skews and
+// bumps that are left over, every voice coil again with them, and what of the
+// model is not needed.
 func (s *search) run() error {
 	start, err := s.start()
 	if err != nil {
@@ -60,16 +60,17 @@ func (s *search) run() error {
 	creep := s.opts.Creep != Never
 	res := resonances{count: s.count(), creep: creep}
 	for _, c := range coils(s.opts) {
-		s.attempts = append(s.attempts, s.reduce(s.coil(shape{c, res, 0}, start.with(values{"creep": 0.05}))))
+		s.attempts = append(s.attempts, s.coil(shape{c, res, 0}, start.with(values{"creep": 0.05})))
 	}
 	s.choose()
 	if skewed, bumped := s.addSkew(), s.addBumps(); skewed || bumped {
 		s.again()
-		s.choose()
 	}
-	if s.opts.Creep == Judge {
-		s.dropCreep()
+	for i, a := range s.attempts {
+		s.attempts[i] = s.reduce(a)
 	}
+	s.choose()
+	s.simplify()
 	return nil
 }
 
@@ -221,6 +222,7 @@ func subset(names, of []string) bool {
 }
 
 func (s *search) choose() {
+	s.best = nil
 	for _, a := range s.attempts {
 		if s.best == nil || a.criterion < s.best.criterion {
 			s.best = a
@@ -300,16 +302,53 @@ func (s *search) again() {
 		}
 		sh := a.shape
 		sh.bumps, sh.resonances = s.best.shape.bumps, s.best.shape.resonances
-		s.attempts[i] = s.reduce(s.fit(s.grid, sh, s.best.values.with(a.values), fair))
+		s.attempts[i] = s.fit(s.grid, sh, s.best.values.with(a.values), fair)
 	}
 }
 
-func (s *search) dropCreep() {
-	sh := s.best.shape
-	sh.resonances.creep = false
-	if b := s.fit(s.grid, sh, s.best.values, fair); b.criterion <= s.best.criterion {
-		s.best = b
+// simplify takes away what the criterion was for on the way but is not in the
+// end.
+func (s *search) simplify() {
+	for {
+		from := s.best
+		for _, simpler := range s.simpler(from) {
+			if b := s.fit(s.grid, simpler.shape, simpler.values, fair); b.criterion <= s.best.criterion {
+				s.best = b
+			}
+		}
+		if s.best == from {
+			return
+		}
 	}
+}
+
+// simpler returns shapes and values that lack one of the parts that are not
+// certainly wanted.
+func (s *search) simpler(a *attempt) []attempt {
+	var all []attempt
+	if a.shape.resonances.creep && s.opts.Creep == Judge {
+		sh := a.shape
+		sh.resonances.creep = false
+		all = append(all, attempt{shape: sh, values: a.values})
+	}
+	if a.shape.resonances.skew && s.opts.Skew == Judge {
+		sh := a.shape
+		sh.resonances.skew = false
+		all = append(all, attempt{shape: sh, values: a.values})
+	}
+	for i := range a.shape.bumps {
+		sh := a.shape
+		sh.bumps--
+		v := a.values.with()
+		bumps := resonances{count: a.shape.bumps, bumps: true}
+		for j := i; j < sh.bumps; j++ {
+			for n, name := range bumps.names(j) {
+				v[name] = v[bumps.names(j + 1)[n]]
+			}
+		}
+		all = append(all, attempt{shape: sh, values: v})
+	}
+	return all
 }
 
 // finish puts like parts in order and returns the covariance.
