@@ -31,24 +31,40 @@ func findings(b *bench.Bench, c *compared, ref *chain.Result) []string {
 	return append(says, earSays(b, c)...)
 }
 
-// swing is how a load's impedance acts through the source impedance at one
+// swing is how the impedance of a load acts through a source impedance at one
 // frequency.
 type swing struct {
+	name         string  // of the load
 	load, source float64 // magnitudes, ohm
 	lowest       float64 // magnitude of the load where it is lowest, ohm
 	gain         float64 // dB above the mean over the sweep
 	resonant     bool    // the magnitude of the load has a maximum close by
 }
 
+// swingAt returns the swing of the link of a setup that acts most.
 func swingAt(r *chain.Result, hz float64) swing {
-	link := r.Last()
-	mean, best := 0.0, indexAt(r.Hz, hz)
-	gain := func(i int) float64 { return decibels(cmplx.Abs(link.Terminal[i] / link.EMF[i])) }
-	for i := range r.Hz {
-		mean += gain(i) / float64(len(r.Hz))
+	var most swing
+	for i := range r.Links {
+		s := swingOf(&r.Links[i], r.Hz, hz)
+		s.name = loadLabel(r.Setup.Links[i].Load)
+		if i == 0 || math.Abs(s.gain) > math.Abs(most.gain) {
+			most = s
+		}
 	}
-	low, _ := extremes(r.Hz, link.Load)
-	return swing{cmplx.Abs(link.Load[best]), cmplx.Abs(link.Source[best]), low.value, gain(best) - mean, peaksNear(r.Hz, link.Load, hz)}
+	return most
+}
+
+func swingOf(link *chain.LinkResult, frequencies []float64, hz float64) swing {
+	mean, at := 0.0, indexAt(frequencies, hz)
+	gain := func(i int) float64 { return decibels(cmplx.Abs(link.Terminal[i] / link.EMF[i])) }
+	for i := range frequencies {
+		mean += gain(i) / float64(len(frequencies))
+	}
+	low, _ := extremes(frequencies, link.Load)
+	return swing{
+		load: cmplx.Abs(link.Load[at]), source: cmplx.Abs(link.Source[at]), lowest: low.value,
+		gain: gain(at) - mean, resonant: peaksNear(frequencies, link.Load, hz),
+	}
 }
 
 // peaksNear reports whether the magnitude of z has a maximum within a third of
@@ -79,23 +95,22 @@ func cause(f tone.Feature, r, ref *chain.Result, band hearing.Band) string {
 	case max(math.Abs(own.gain), math.Abs(other.gain)) < worth:
 		return ""
 	case math.Abs(own.gain) >= math.Abs(other.gain):
-		return fmt.Sprintf("%s, let through by a source impedance of %.2g ohm", own.what(r, hz), own.source)
+		return fmt.Sprintf("%s, let through by a source impedance of %.2g ohm", own.what(hz), own.source)
 	}
 	return fmt.Sprintf("in %s %s is let through by a source impedance of %.2g ohm; here a source of %.2g ohm meets %.3g ohm",
-		ref.Setup.Name, other.what(ref, hz), other.source, own.source, own.load)
+		ref.Setup.Name, other.what(hz), other.source, own.source, own.load)
 }
 
 // what names the reason for which the impedance is what it is.
-func (s swing) what(r *chain.Result, hz float64) string {
+func (s swing) what(hz float64) string {
 	const raised, voiceCoil = 1.4, 800
-	load := loadLabel(r.Setup.Links[len(r.Setup.Links)-1].Load)
 	switch {
 	case s.load < raised*s.lowest:
-		return fmt.Sprintf("the low impedance of %s (%.3g ohm)", load, s.load)
+		return fmt.Sprintf("the low impedance of %s (%.3g ohm)", s.name, s.load)
 	case hz < voiceCoil && s.resonant:
-		return fmt.Sprintf("the resonance of %s (%.3g ohm)", load, s.load)
+		return fmt.Sprintf("the resonance of %s (%.3g ohm)", s.name, s.load)
 	case hz < voiceCoil:
-		return fmt.Sprintf("the raised impedance of %s (%.3g ohm) beside its resonance", load, s.load)
+		return fmt.Sprintf("the raised impedance of %s (%.3g ohm) beside its resonance", s.name, s.load)
 	}
-	return fmt.Sprintf("the rise of %s towards high frequencies (%.3g ohm)", load, s.load)
+	return fmt.Sprintf("the rise of %s towards high frequencies (%.3g ohm)", s.name, s.load)
 }
