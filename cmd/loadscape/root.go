@@ -66,6 +66,7 @@ func report(err error) string {
 var commands = []func() *cobra.Command{
 	newCompare,
 	newCheck,
+	newCorrect,
 	newCurve,
 	newLoudness,
 	newMeasure,
