@@ -53,18 +53,9 @@ that to 12.5 kHz.`,
   loadscape loudness 85 75 65 55 --figure boost.svg`,
 		Args: cobra.MinimumNArgs(2),
 	}
-	bindForm(cmd, &a, figureBoost, figureContours)
+	a.bindForm(cmd, figureBoost, figureContours)
 	cmd.RunE = func(cmd *cobra.Command, args []string) error { return runLoudness(cmd, &a, args) }
 	return cmd
-}
-
-// bindForm adds those flags of an answer to cmd that ask nothing of a bench.
-func bindForm(cmd *cobra.Command, a *answer, types ...string) {
-	var all cobra.Command
-	a.bind(&all, types...)
-	for _, name := range []string{"format", "output", "figure", "figure-type"} {
-		cmd.Flags().AddFlag(all.Flags().Lookup(name))
-	}
 }
 
 func runLoudness(cmd *cobra.Command, a *answer, args []string) error {
