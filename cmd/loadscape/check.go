@@ -18,6 +18,9 @@ const (
 	figureClean = "clean"
 )
 
+// finest is the least number of points per octave at which safety is judged.
+const finest = 48
+
 // checked is a setup with what the rules say of it.
 type checked struct {
 	result *chain.Result
@@ -49,6 +52,9 @@ func runCheck(cmd *cobra.Command, a *answer, file string, names []string) error 
 	if err != nil {
 		return err
 	}
+	// Safety does not hang on how coarse somebody wants a curve: a resonance
+	// must not hide between two points.
+	b.Sweep.PerOctave = max(b.Sweep.PerOctave, finest)
 	hz, err := hertz(b)
 	if err != nil {
 		return err
