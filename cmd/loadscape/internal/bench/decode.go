@@ -162,7 +162,7 @@ func (d *decoder) resolve(name string, at document.Value) network.Named {
 		it.state = decoded
 		if it.parts > MaxParts {
 			it.value.Reject(fmt.Sprintf("%d parts, references written out", it.parts), fmt.Sprintf("at most %d", MaxParts))
-			it.port.OnePort = nil
+			it.port.OnePort, it.parts = nil, 1
 		}
 		d.tryOut(it)
 	}
