@@ -83,6 +83,12 @@ func (f *Fields) Exclude(because string, keys ...string) {
 	}
 }
 
+// forget takes keys but one for not asked for, so that they are not offered
+// beside the one that rules them out.
+func (f *Fields) forget(keys []string, but string) {
+	f.asked = slices.DeleteFunc(f.asked, func(k string) bool { return k != but && slices.Contains(keys, k) })
+}
+
 // miss records that the key is not there.
 func (f *Fields) miss(key, expected string) {
 	f.missing = append(f.missing, missing{[]string{key}, Mistake{

@@ -61,7 +61,7 @@ f:1:27: fs: found "0 Hz"; expected a frequency above zero`},
 		{"open", decodePart, ""},
 		{"{open: }", decodePart, ""},
 		{"{open: 5}", decodePart, `f:1:8: open: found "5"; expected no value: open has none`},
-		{"{resistor: 8 ohm, dcr: 1 ohm}", decodePart, `f:1:19: dcr: found the unknown key "dcr"; expected resistor, inductor, open or tolerance`},
+		{"{resistor: 8 ohm, dcr: 1 ohm}", decodePart, `f:1:19: dcr: found the unknown key "dcr"; expected resistor or tolerance`},
 		{"{resistor: }", decodePart, "f:1:2: resistor: found nothing; expected a resistance such as 8 ohm, 4.7k or 4R7"},
 		{"{resistor: 8 ohm, inductor: 1 mH}", decodePart, "f:1:1: found resistor and inductor; expected only one of them"},
 		// What else a mapping holds cannot be judged before its kind is known.

@@ -88,6 +88,7 @@ func choose[T any](f *Fields, kinds []Kind[T]) (chosen Kind[T], ok bool) {
 		}
 	}
 	if len(there) == 1 {
+		f.forget(keys(kinds), chosen.Key)
 		return chosen, true
 	}
 	f.unclear = true

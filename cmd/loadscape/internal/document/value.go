@@ -27,15 +27,29 @@ type Value struct {
 func (v Value) Exists() bool { return v.node != nil }
 
 // Find returns the value at a path of keys below v, such as "feedback.amount",
-// or the innermost one on the way to it that exists. It asks for no key.
+// or the innermost one on the way to it that exists. A path need not name the
+// key by which a mapping tells its kind: "enclosure.volume" finds the volume in
+// {enclosure: {closed: {volume: 68 L}}}. Find asks for no key.
 func (v Value) Find(path string) Value {
 	for key := range strings.SplitSeq(path, ".") {
-		if v.node == nil || v.node.get(key) == nil {
+		next := v.child(key)
+		if !next.Exists() && v.node != nil && len(v.node.entries) == 1 {
+			next = v.child(v.node.entries[0].key.text).child(key)
+		}
+		if !next.Exists() {
 			break
 		}
-		v = Value{doc: v.doc, node: v.node.get(key), path: pathOf(v.path, keyStep(key))}
+		v = next
 	}
 	return v
+}
+
+// child returns the value of a key of a mapping.
+func (v Value) child(key string) Value {
+	if v.node == nil {
+		return Value{}
+	}
+	return Value{doc: v.doc, node: v.node.get(key), path: pathOf(v.path, keyStep(key))}
 }
 
 // Reject records that the value is wrong: found was found where expected was

@@ -140,8 +140,11 @@ func TestFind(t *testing.T) {
 		"feedback.amount":        "f:2:22: amp.feedback.amount: ",
 		"feedback.presence.gain": "f:2:13: amp.feedback: ",
 		"tap":                    "f:2:3: amp: ",
+		"box.volume":             "f:3:26: amp.box.closed.volume: ",
+		"box.tuning":             "f:3:8: amp.box: ",
+		"box.volume.unit":        "f:3:26: amp.box.closed.volume: ",
 	} {
-		got := mistakesOf("amp:\n  feedback: {amount: 3 dB}\n", func(v Value) {
+		got := mistakesOf("amp:\n  feedback: {amount: 3 dB}\n  box: {closed: {volume: 68 L}}\n", func(v Value) {
 			v.Fields().Required("amp").Find(path).Reject("this", "that")
 		})
 		if !strings.HasPrefix(got, want+"found this; expected that") {
