@@ -13,11 +13,11 @@ import (
 
 // attenuation is what an attenuator does to the load that it feeds.
 type attenuation struct {
-	loss        []float64 // dB at each frequency: the load's voltage without it over that with it
-	low, high   point     // least and most loss in the listening band
-	at1k        float64   // dB
-	source      float64   // ohm, what the load looks back into at 1 kHz
-	load        float64   // ohm, magnitude of the load at 1 kHz
+	loss      []float64 // dB at each frequency: the load's voltage without it over that with it
+	low, high point     // least and most loss in the listening band
+	at1k      float64   // dB
+	source    float64   // ohm, what the load looks back into at 1 kHz
+	load      float64   // ohm, magnitude of the load at 1 kHz
 }
 
 // attenuationOf returns what the attenuators of a setup do, nil if it has none.
