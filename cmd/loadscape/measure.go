@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -25,8 +24,8 @@ type measuring struct {
 	knownOhms string
 	method    string
 	from, to  string
-	segment   time.Duration
-	gate      time.Duration
+	segment   string
+	gate      string
 	jig       transfer.Jig
 }
 
@@ -68,18 +67,18 @@ func (m *measuring) bind(cmd *cobra.Command) {
 	m.tableAnswer.bind(cmd)
 	f := cmd.Flags()
 	f.StringVar(&m.resistor, "resistor", "", "the series `RESISTANCE`, as \"10 ohm\" (required)")
-	f.StringVar(&m.sense, "sense", "across", "where the other channel is: across the resistor, or before it")
-	f.IntVar(&m.device, "device-channel", 1, "the channel across the device: 1 or 2")
+	f.StringVar(&m.sense, "sense", "across", "`WHERE` the other channel is: across the resistor, or before it")
+	f.IntVar(&m.device, "device-channel", 1, "the `CHANNEL` across the device: 1 or 2")
 	f.StringVar(&m.swapped, "swapped", "", "recording of the same device with the channels exchanged, a WAV `FILE`")
 	f.StringVar(&m.known, "known", "", "recording of a known resistor in place of the device, a WAV `FILE`")
 	f.StringVar(&m.knownOhms, "known-ohms", "", "`RESISTANCE` of the known resistor, as \"8.2 ohm\"")
-	f.StringVar(&m.method, "method", "sweep", "what was recorded: sweep (deconvolved) or noise (averaged cross spectra)")
+	f.StringVar(&m.method, "method", "sweep", "`SIGNAL` that was recorded: sweep (deconvolved) or noise (averaged cross spectra)")
 	f.StringVar(&m.from, "from", "", "lowest `FREQUENCY` of the table (default 20 Hz)")
 	f.StringVar(&m.to, "to", "", "highest `FREQUENCY` of the table (default 20 kHz, or 0.45 of the sampling rate)")
-	f.IntVar(&m.jig.PerOctave, "per-octave", 0, "points per octave, up to 1000 (default 48)")
+	f.IntVar(&m.jig.PerOctave, "per-octave", 0, "`POINTS` per octave, up to 1000 (default 48)")
 	f.Float64Var(&m.jig.Bandwidth, "bandwidth", 0, "half width in `OCTAVES` over which a point is smoothed (default a step between points)")
-	f.DurationVar(&m.segment, "segment", 0, "`LENGTH` of the segments that are averaged of noise, as 2s (default two thirds of the recording)")
-	f.DurationVar(&m.gate, "gate", 0, "how `LONG` the response to a sweep is kept, as 500ms (default 1s)")
+	f.StringVar(&m.segment, "segment", "", "`LENGTH` of the segments that are averaged of noise, as \"2 s\" (default two thirds of the recording)")
+	f.StringVar(&m.gate, "gate", "", "`LENGTH` of the response to a sweep that is kept, as \"500 ms\" (default 1 s)")
 	f.Float64Var(&m.jig.PoorCoherence, "poor-coherence", 0, "`COHERENCE` below which a warning is given (default 0.95)")
 }
 
@@ -122,9 +121,10 @@ func (m *measuring) check() (err error) {
 		return fmt.Errorf("--known and --known-ohms: expected both, the recording of a resistor and its value, or neither")
 	}
 	m.jig.Device = m.device - 1
-	m.jig.Segment, m.jig.Gate = m.segment.Seconds(), m.gate.Seconds()
 	return cmp.Or(
 		setQuantity("--resistor", m.resistor, quantity.Resistance, &m.jig.Resistor),
+		setQuantity("--segment", m.segment, quantity.Time, &m.jig.Segment),
+		setQuantity("--gate", m.gate, quantity.Time, &m.jig.Gate),
 		setQuantity("--known-ohms", m.knownOhms, quantity.Resistance, &m.jig.KnownOhms),
 		setFrequency("--from", m.from, &m.jig.From),
 		setFrequency("--to", m.to, &m.jig.To))

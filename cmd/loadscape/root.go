@@ -71,6 +71,7 @@ var commands = []func() *cobra.Command{
 	newLoudness,
 	newMeasure,
 	newTableCommand,
+	newIdentify,
 	newNew,
 	newVersion,
 }

@@ -103,7 +103,7 @@ func (s *tableSource) bind(cmd *cobra.Command) {
 // read reads the table of a file; "-" is standard input. A table without a
 // name gets that of the file.
 func (s *tableSource) read(cmd *cobra.Command, file string) (*measured.Table, error) {
-	in := cmd.InOrStdin()
+	in, name := cmd.InOrStdin(), "measured"
 	if file == "-" {
 		file = "standard input"
 	} else {
@@ -112,11 +112,11 @@ func (s *tableSource) read(cmd *cobra.Command, file string) (*measured.Table, er
 			return nil, err
 		}
 		defer f.Close()
-		in = f
+		in, name = f, stem(file)
 	}
 	t, err := measured.Read(in, file, s.Options)
 	if err == nil && t.Name == "" {
-		t.Name = stem(file)
+		t.Name = name
 	}
 	return t, err
 }

@@ -81,7 +81,7 @@ func TestTable(t *testing.T) {
 	if a.stderr != "" {
 		t.Errorf("told twice: %s", a.stderr)
 	}
-	ask(european, "table", "-").wants(t, 0, "standard input", "from 100 Hz to 10 kHz")
+	ask(european, "table", "-").wants(t, 0, "measured\n────────\n", "from 100 Hz to 10 kHz")
 }
 
 // Every form that is written reads back as the same impedance.

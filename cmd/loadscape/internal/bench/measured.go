@@ -168,7 +168,7 @@ func (d *decoder) extend(at document.Value, file string, t *measured.Table, c *m
 	speaker, err := identify.Identify(t, identify.Options{})
 	if err == nil && speaker.Residual.RMS <= follows {
 		if e := c.Extend(speaker.Impedance); passive(e) {
-			d.warn(file, "below %.4g Hz and above %.4g Hz a loudspeaker's model goes on that is off by %.2g %% RMS inside", low, high, 100*speaker.Residual.RMS)
+			d.warn(file, "below %.5g Hz and above %.5g Hz a loudspeaker's model goes on that is off by %.2g %% RMS inside", low, high, 100*speaker.Residual.RMS)
 			return e
 		}
 	}
@@ -177,7 +177,7 @@ func (d *decoder) extend(at document.Value, file string, t *measured.Table, c *m
 		at.Reject("a table that no passive model follows", "a sweep within the table, from "+fmt.Sprintf("%.6g to %.6g Hz", low, high))
 		return nil
 	}
-	d.warn(file, "below %.4g Hz and above %.4g Hz a rational function goes on that is off by %.2g %% RMS inside", low, high, 100*rms)
+	d.warn(file, "below %.5g Hz and above %.5g Hz a rational function goes on that is off by %.2g %% RMS inside", low, high, 100*rms)
 	return e
 }
 
