@@ -39,7 +39,7 @@ type Feature struct {
 	Kind    Kind
 	Hz      float64 // centre of a hump or dip, turnover of a shelf: where half its height is reached
 	Height  float64 // dB against the plateau; below zero for a dip
-	Octaves float64 // width at half the height; of a shelf, of the middle half of its slope
+	Octaves float64 // width at half the height, or to the saddle before the next; of a shelf, of the middle half of its slope
 }
 
 // String returns the feature in words, such as "hump of 5.4 dB at 92 Hz, 1.1
@@ -162,7 +162,7 @@ func (s *shape) stretch(i, j int) []Feature {
 	if left > i-1 {
 		named = s.stretch(i, left)
 	}
-	named = append(named, s.feature(peak))
+	named = append(named, s.feature(peak, left, right))
 	if right < j {
 		named = append(named, s.stretch(right+1, j)...)
 	}
@@ -186,18 +186,25 @@ func (s *shape) saddle(peak, end, step int) int {
 	return bestLow
 }
 
-// feature names the stretch whose highest point is peak.
-func (s *shape) feature(peak int) Feature {
+// feature names the peak of what lies between the points left and right, at
+// which it ends unless the band does.
+func (s *shape) feature(peak, left, right int) Feature {
+	if left < s.from {
+		left = 0
+	}
+	if right >= s.to {
+		right = len(s.hz) - 1
+	}
 	f := Feature{Hz: s.hz[peak], Height: s.y[peak]}
-	low, high := s.reach(peak, -1, 0.5), s.reach(peak, 1, 0.5)
+	low, high := s.reach(peak, left, 0.5), s.reach(peak, right, 0.5)
 	switch {
 	case peak == s.from && low < s.hz[s.from]:
 		f.Kind, f.Hz = LowShelf, high
-		f.Octaves = math.Log2(s.reach(peak, 1, 0.25) / s.reach(peak, 1, 0.75))
+		f.Octaves = math.Log2(s.reach(peak, right, 0.25) / s.reach(peak, right, 0.75))
 		return f
 	case peak == s.to-1 && high > s.hz[s.to-1]:
 		f.Kind, f.Hz = HighShelf, low
-		f.Octaves = math.Log2(s.reach(peak, -1, 0.75) / s.reach(peak, -1, 0.25))
+		f.Octaves = math.Log2(s.reach(peak, left, 0.75) / s.reach(peak, left, 0.25))
 		return f
 	}
 	f.Kind = Hump
@@ -208,20 +215,27 @@ func (s *shape) feature(peak int) Feature {
 	return f
 }
 
-// reach returns the frequency, beside the peak in the direction of step, at
-// which a share of its height is left. If that is not reached, it is beyond
-// the end of the frequencies.
-func (s *shape) reach(peak, step int, share float64) float64 {
-	want := share * s.y[peak]
-	for k := peak + step; k >= 0 && k < len(s.y); k += step {
+// reach returns the frequency, from the peak towards the point end, at which a
+// share of its height is left. If that is not reached, it is at the end, where
+// a saddle parts the peak from the next, or beyond the last of all frequencies.
+func (s *shape) reach(peak, end int, share float64) float64 {
+	step := 1
+	if end < peak {
+		step = -1
+	}
+	for k := peak; k != end; {
+		k += step
 		if s.y[k]/s.y[peak] > share {
 			continue
 		}
-		t := (want - s.y[k-step]) / (s.y[k] - s.y[k-step])
+		t := (share*s.y[peak] - s.y[k-step]) / (s.y[k] - s.y[k-step])
 		return s.hz[k-step] * math.Pow(s.hz[k]/s.hz[k-step], t)
 	}
-	if step < 0 {
+	switch end {
+	case 0:
 		return s.hz[0] / 2
+	case len(s.hz) - 1:
+		return s.hz[end] * 2
 	}
-	return s.hz[len(s.hz)-1] * 2
+	return s.hz[end]
 }
