@@ -214,12 +214,14 @@ func layMesh(c *Circuit, path string, parts []MeshPart, nodes map[string]Node) {
 // labels returns the labels of the members of a container, told apart by a
 // number where they repeat: "parallel", "parallel-2".
 func labels[P interface{ Label() string }](members []P) []string {
-	taken := map[string]bool{}
+	taken, next := map[string]bool{}, map[string]int{}
 	out := make([]string, len(members))
 	for i, p := range members {
-		out[i] = p.Label()
-		for n := 2; taken[out[i]]; n++ {
-			out[i] = fmt.Sprintf("%s-%d", p.Label(), n)
+		label := p.Label()
+		out[i] = label
+		for taken[out[i]] {
+			next[label] = max(next[label], 1) + 1
+			out[i] = fmt.Sprintf("%s-%d", label, next[label])
 		}
 		taken[out[i]] = true
 	}

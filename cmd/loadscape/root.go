@@ -8,6 +8,8 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+
+	"loadscape/cmd/loadscape/internal/document"
 )
 
 // Exit codes.
@@ -55,8 +57,8 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) (code int) {
 // their own place, anything else the name of the program.
 func report(err error) string {
 	text := err.Error()
-	var placed interface{ Placed() bool }
-	if errors.As(err, &placed) && placed.Placed() {
+	var placed *document.Error
+	if errors.As(err, &placed) {
 		return text
 	}
 	return "loadscape: " + strings.TrimPrefix(text, "loadscape: ")

@@ -24,6 +24,11 @@ import (
 const (
 	MaxSize  = document.MaxSize // bytes
 	MaxParts = 2000             // parts of one load, references written out
+
+	MaxPartsInAll = 20_000 // parts of all drivers, cabinets and loads, references written out
+	MaxNames      = 1000   // drivers, cabinets and loads
+	MaxReferences = 32     // in a chain of loads that name loads
+	MaxSetups     = 200    // steps of attenuators written out
 )
 
 // A Bench is a bench file.

@@ -27,6 +27,8 @@ type decoder struct {
 	// those before it.
 	attenuators map[string]attenuator
 	drops       []drop
+	chain       int // of references that the expression in hand stands on
+	tried       int // parts of all items tried out
 	parts       int // laid so far by the expression in hand
 }
 
@@ -39,6 +41,7 @@ type item struct {
 	state   state
 	port    network.Named
 	parts   int
+	chain   int  // of references down to parts
 	faulty  bool // a mistake is reported, and port is a stand-in
 }
 
@@ -113,6 +116,10 @@ func (d *decoder) declare(section string, v document.Value, decode func(*decoder
 			e.Key.Reject(fmt.Sprintf("the name %q again", e.Name), "another name: it is one of the "+other.section)
 			continue
 		}
+		if len(d.items) == MaxNames {
+			e.Key.Reject("one driver, cabinet or load too many", fmt.Sprintf("at most %d of them on a bench", MaxNames))
+			return
+		}
 		d.items[e.Name] = &item{section: section, value: e.Value, decode: decode}
 	}
 }
@@ -133,7 +140,7 @@ func (d *decoder) decodeItems(f *document.Fields) {
 		names *[]string
 	}{{"drivers", &d.bench.drivers}, {"cabinets", &d.bench.cabinets}, {"loads", &d.bench.others}} {
 		for _, e := range entries(f.Optional(section.key)) {
-			if it := d.items[e.Name]; it.section == section.key {
+			if it := d.items[e.Name]; it != nil && it.section == section.key {
 				d.resolve(e.Name, e.Value)
 				*section.names = append(*section.names, e.Name)
 			}
@@ -153,13 +160,18 @@ func (d *decoder) resolve(name string, at document.Value) network.Named {
 		at.Reject(fmt.Sprintf("%q, which leads back to itself", name), "no circle of references")
 	case untouched:
 		it.state = decoding
-		before := d.parts
-		d.parts = 0
+		before, chain := d.parts, d.chain
+		d.parts, d.chain = 0, 0
 		it.port = it.decode(d, document.Entry{Name: name, Value: it.value})
 		it.port.Name = name
 		it.parts = d.parts
-		d.parts = before
+		it.chain = d.chain + 1
+		d.parts, d.chain = before, chain
 		it.state = decoded
+		if it.chain > MaxReferences {
+			it.value.Reject(fmt.Sprintf("a chain of more than %d references", MaxReferences), "a shorter one")
+			it.port.OnePort, it.chain = nil, 1
+		}
 		if it.parts > MaxParts {
 			it.value.Reject(fmt.Sprintf("%d parts, references written out", it.parts), fmt.Sprintf("at most %d", MaxParts))
 			it.port.OnePort, it.parts = nil, 1
@@ -167,12 +179,17 @@ func (d *decoder) resolve(name string, at document.Value) network.Named {
 		d.tryOut(it)
 	}
 	d.parts += it.parts
+	d.chain = max(d.chain, it.chain)
 	return it.port
 }
 
 // tryOut lays an item that could be decoded into a circuit of its own, so that
 // what only the circuit can tell is reported at its place.
 func (d *decoder) tryOut(it *item) {
+	if d.tried += it.parts; d.tried > MaxPartsInAll && it.port.OnePort != nil {
+		it.value.Reject("more parts than a bench may hold, references written out", fmt.Sprintf("at most %d in all", MaxPartsInAll))
+		it.port.OnePort = nil
+	}
 	if it.port.OnePort == nil {
 		it.faulty = true
 	} else if _, err := network.Impedance(it.port, []float64{1000}); err != nil {

@@ -2,7 +2,6 @@ package bench
 
 import (
 	"math/cmplx"
-	"strings"
 	"testing"
 
 	"loadscape/network"
@@ -64,7 +63,7 @@ func TestPartMistakes(t *testing.T) {
 		{"a list", load("‹[plain]"), "loads.x: found a list; expected " + partForms},
 		{"nothing", goodLoads + "  ‹x:\n", "loads.x: found nothing; expected " + partForms},
 		{"another part's qualifier", load("{resistor: 8 ohm, ‹dcr: 1 ohm}"),
-			`loads.x.dcr: found the unknown key "dcr"; expected ` + strings.Replace(partKeys, " or circuit", ", circuit", 1) + ", rated_impedance, power_rating, tolerance or heat_sink"},
+			`loads.x.dcr: found the unknown key "dcr"; expected resistor, rated_impedance, power_rating, tolerance or heat_sink`},
 		{"ratings", load("{resistor: 8 ohm, power_rating: ‹100, tolerance: ‹91 %, heat_sink: ‹yes, rated_impedance: ‹-8 ohm}"),
 			`loads.x.power_rating: found "100", a number without a unit; expected a power such as 40 W` + "\n" +
 				`loads.x.tolerance: found "91 %"; expected a ratio from zero to 0.9` + "\n" +

@@ -19,7 +19,10 @@ func (d *decoder) setups(v document.Value) {
 		if it, ok := d.items[e.Name]; ok {
 			e.Key.Reject(fmt.Sprintf("the name %q again", e.Name), "another name: it is one of the "+it.section)
 		}
-		d.bench.Setups = append(d.bench.Setups, d.setup(e)...)
+		if d.bench.Setups = append(d.bench.Setups, d.setup(e)...); len(d.bench.Setups) > MaxSetups {
+			e.Key.Reject("one setup too many, steps written out", fmt.Sprintf("at most %d", MaxSetups))
+			return
+		}
 	}
 }
 
