@@ -36,6 +36,7 @@ func (d *decoder) measured(v document.Value, f *document.Fields) network.OnePort
 		v.Reject("a table that cannot be read ("+err.Error()+")", "the file of a measured impedance")
 		return nil
 	}
+	d.round(table)
 	curve, err := measured.NewCurve(table)
 	if err != nil {
 		v.Reject("a table that cannot be used ("+err.Error()+")", "the file of a measured impedance")
@@ -115,6 +116,23 @@ func listHz(points []measured.Point) string {
 		return fmt.Sprintf("%d frequencies, %s, … %.4g Hz", n, strings.Join(texts, ", "), points[n-1].Hz)
 	}
 	return strings.Join(texts, ", ") + " Hz"
+}
+
+// round moves an end of a table to that of the sweep where they are one number,
+// written to four digits or more.
+func (d *decoder) round(t *measured.Table) {
+	const digits = 5e-4
+	hz, err := d.bench.Sweep.Frequencies()
+	if err != nil {
+		return // reported at the sweep
+	}
+	last := len(t.Hz) - 1
+	if from := hz[0]; from < t.Hz[0] && t.Hz[0] <= from*(1+digits) {
+		t.Hz[0] = from
+	}
+	if to := hz[len(hz)-1]; to > t.Hz[last] && t.Hz[last] >= to*(1-digits) {
+		t.Hz[last] = to
+	}
 }
 
 // covered reports a sweep that goes beyond a curve.

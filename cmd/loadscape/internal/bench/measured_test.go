@@ -202,6 +202,22 @@ setups: {s: {amplifier: amp, load: {measured: it.csv}}}
 	}
 }
 
+// The ends of a table may be those of the sweep, rounded to four digits.
+func TestMeasuredRounded(t *testing.T) {
+	for _, test := range []struct {
+		from, to string
+		covers   bool
+	}{
+		{"20", "20000", true}, {"20.009", "19900", true}, {"20.02", "20000", false}, {"20", "19880", false},
+	} {
+		_, err := onBench(t, "loads: {it: {measured: it.csv}}\n",
+			map[string]string{"it.csv": "Hz,ohm,deg\n" + test.from + ",8,0\n" + test.to + ",8,0\n"})
+		if err == nil != test.covers {
+			t.Errorf("from %s to %s: %v", test.from, test.to, err)
+		}
+	}
+}
+
 func TestMeasuredOptions(t *testing.T) {
 	both := "name,Hz,ohm,deg\nleft,10,4,0\nleft,30000,4,0\nright,10,8,0\nright,30000,8,0\n"
 	b, err := onBench(t, `
