@@ -39,14 +39,21 @@ const (
 	formatJSON  = "json"
 )
 
-// bind adds the flags to cmd. The types are what --figure-type takes.
-func (a *answer) bind(cmd *cobra.Command, types ...string) {
+// bindForm adds the flags that say in which form the answer is wanted. The
+// types are what --figure-type takes.
+func (a *answer) bindForm(cmd *cobra.Command, types ...string) {
 	a.types = types
 	f := cmd.Flags()
 	f.StringVar(&a.format, "format", "", "form of the answer: table, csv or json (default table, or as FILE of --output ends)")
 	f.StringVarP(&a.output, "output", "o", "", "write the answer to `FILE` instead of standard output")
 	f.StringVar(&a.figure, "figure", "", "draw a figure to `FILE`, which ends in .svg, .png or .pdf")
 	f.StringVar(&a.figureType, "figure-type", types[0], "what the figure shows: "+strings.Join(types, " or "))
+}
+
+// bind adds the flags of an answer that comes from a bench.
+func (a *answer) bind(cmd *cobra.Command, types ...string) {
+	a.bindForm(cmd, types...)
+	f := cmd.Flags()
 	f.StringVar(&a.from, "from", "", "lowest `FREQUENCY` of the sweep, as \"20 Hz\" (default as in the bench file)")
 	f.StringVar(&a.to, "to", "", "highest `FREQUENCY` of the sweep, as \"20 kHz\" (default as in the bench file)")
 	f.IntVar(&a.perOctave, "per-octave", 0, "points per octave (default as in the bench file)")
@@ -237,7 +244,7 @@ func hertz(b *bench.Bench) ([]float64, error) {
 	if err != nil {
 		return nil, fmt.Errorf("sweep: %w", err)
 	}
-	return hz, nil
+	return hz, b.Covers(hz)
 }
 
 // soft separates a warning about the solver's condition, which comes beside a

@@ -31,16 +31,6 @@ const formatTouchstone = "touchstone"
 // asTouchstone is a file's name that asks for Touchstone.
 var asTouchstone = regexp.MustCompile(`(?i)\.(s1p|ts)$`)
 
-// bindForm adds the flags of an answer that does not come from a bench.
-func (a *answer) bindForm(cmd *cobra.Command, types ...string) {
-	a.types = types
-	f := cmd.Flags()
-	f.StringVar(&a.format, "format", "", "form of the answer: table, csv or json (default table, or as FILE of --output ends)")
-	f.StringVarP(&a.output, "output", "o", "", "write the answer to `FILE` instead of standard output")
-	f.StringVar(&a.figure, "figure", "", "draw a figure to `FILE`, which ends in .svg, .png or .pdf")
-	f.StringVar(&a.figureType, "figure-type", types[0], "what the figure shows: "+strings.Join(types, " or "))
-}
-
 func (a *tableAnswer) bind(cmd *cobra.Command) {
 	a.bindForm(cmd, figureImpedance, figureReactance)
 	f := cmd.Flags()

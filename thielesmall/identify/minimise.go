@@ -45,7 +45,7 @@ func minimise(o objective, x, low, high []float64, e effort) minimum {
 		m.iterations++
 		for {
 			predicted, length := s.step(next, m.x, damping)
-			if predicted <= e.gain*m.cost || length < 1e-11 {
+			if !(predicted > e.gain*m.cost) || length < 1e-11 { // or not a number
 				m.converged = true
 				return m
 			}
@@ -74,6 +74,7 @@ type minimiser struct {
 	small     blas64.General // R over the damping, for one step
 	tau, work []float64
 	p         []float64
+	fixed     []bool // of p, at a bound
 }
 
 func newMinimiser(o objective, low, high []float64) *minimiser {
@@ -86,6 +87,7 @@ func newMinimiser(o objective, low, high []float64) *minimiser {
 		column: make([]float64, n),
 		tau:    make([]float64, n+1),
 		p:      make([]float64, n),
+		fixed:  make([]bool, n),
 	}
 	query := make([]float64, 1)
 	lapack64.Geqrf(s.jac, s.tau, query, -1)
@@ -131,35 +133,63 @@ func (s *minimiser) costAt(x []float64) float64 {
 	return cost
 }
 
-// step sets next to x and a damped step between the bounds. It returns the
-// decrease of the cost that the linear problem predicts, and the step's
-// largest component.
+// step sets next to x and a damped step. What would go beyond its bound goes
+// there, and the others are found anew for that. It returns the decrease of the
+// cost that the linear problem predicts, and the step's largest component.
 func (s *minimiser) step(next, x []float64, damping float64) (predicted, length float64) {
-	n := len(x)
+	clear(s.p)
+	clear(s.fixed)
+	for bound := true; bound; {
+		bound = false
+		s.solve(damping)
+		for j, p := range s.p {
+			at := min(max(x[j]+p, s.low[j]), s.high[j])
+			if at != x[j]+p && !s.fixed[j] {
+				s.p[j], s.fixed[j], bound = at-x[j], true, true
+			}
+			next[j] = at
+		}
+	}
+	for j := range x {
+		length = max(length, math.Abs(next[j]-x[j]))
+	}
+	return s.decrease(), length
+}
+
+// solve sets what is not fixed of the step p to the damped solution.
+func (s *minimiser) solve(damping float64) {
+	n := len(s.p)
 	clear(s.small.Data)
-	for j := range n {
-		copy(s.small.Data[j*(n+1)+j:(j+1)*(n+1)], s.jac.Data[j*(n+1)+j:(j+1)*(n+1)])
-		weight := s.column[j]
+	for i := range n {
+		row, from := s.small.Data[i*(n+1):(i+1)*(n+1)], s.jac.Data[i*(n+1):(i+1)*(n+1)]
+		copy(row[i:], from[i:])
+		for j := i; j < n; j++ {
+			if s.fixed[j] {
+				row[n] -= from[j] * s.p[j]
+				row[j] = 0
+			}
+		}
+		weight := s.column[i]
 		if weight == 0 {
 			weight = 1
 		}
-		s.small.Data[(n+j)*(n+1)+j] = math.Sqrt(damping) * weight
+		s.small.Data[(n+i)*(n+1)+i] = math.Sqrt(damping) * weight
 	}
 	lapack64.Geqrf(s.small, s.tau, s.work, len(s.work))
+	solution := make([]float64, n)
 	for j := range n {
-		s.p[j] = s.small.Data[j*(n+1)+n]
+		solution[j] = s.small.Data[j*(n+1)+n]
 	}
 	triangle := blas64.Triangular{N: n, Stride: n + 1, Data: s.small.Data, Uplo: blas.Upper, Diag: blas.NonUnit}
-	blas64.Trsv(blas.NoTrans, triangle, blas64.Vector{N: n, Inc: 1, Data: s.p})
+	blas64.Trsv(blas.NoTrans, triangle, blas64.Vector{N: n, Inc: 1, Data: solution})
 
 	const longest = 2 // in logarithms: a factor of seven
-	shrink := min(1, longest/floats.Norm(s.p, math.Inf(1)))
+	shrink := min(1, longest/floats.Norm(solution, math.Inf(1)))
 	for j := range n {
-		next[j] = min(max(x[j]+shrink*s.p[j], s.low[j]), s.high[j])
-		s.p[j] = next[j] - x[j]
-		length = max(length, math.Abs(s.p[j]))
+		if !s.fixed[j] {
+			s.p[j] = shrink * solution[j]
+		}
 	}
-	return s.decrease(), length
 }
 
 // decrease returns |q|² − |R·p − q|².

@@ -145,6 +145,7 @@ func TestNoiseOfMechanics(t *testing.T) {
 
 // The criterion finds the model that a noisy curve was made of.
 func TestChoice(t *testing.T) {
+	t.Parallel()
 	for _, name := range slices.Sorted(maps.Keys(models)) {
 		d := models[name]
 		label := "none"
@@ -152,7 +153,7 @@ func TestChoice(t *testing.T) {
 			label = d.coil.Label()
 		}
 		right, resonances, bumps, creep := 0, 0, 0, 0
-		const runs = 20
+		const runs = 10
 		for seed := range uint64(runs) {
 			r := identify(t, noisy(d.table(480), seed), Options{})
 			if r.Candidates[0].VoiceCoil == label {

@@ -178,6 +178,9 @@ func (s *search) candidates() []Candidate {
 		if a.shape.coil == s.best.shape.coil {
 			a = s.best
 		}
+		if math.IsInf(a.criterion, 1) {
+			continue // too few rows for it
+		}
 		rms, _ := a.residual()
 		_, n := a.model.size()
 		all = append(all, Candidate{a.shape.coil.label(), n, rms, a.criterion})

@@ -62,7 +62,8 @@ func (d truth) bumpShare(o Options, t *measured.Table) float64 {
 // Curves of the richest model are fitted without failing, with less than 2 %
 // left, exact and noisy, with bumps in the model and without.
 func TestRichest(t *testing.T) {
-	const runs = 50
+	t.Parallel()
+	const runs = 25
 	for _, c := range []struct {
 		name  string
 		noise bool

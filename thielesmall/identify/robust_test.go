@@ -37,6 +37,7 @@ func TestRefuses(t *testing.T) {
 		{"range", good, Options{From: 15e3}, "rows"},
 		{"above the resonance", good, Options{From: 200}, "no resonance"},
 		{"broken", broken, Options{}, ""},
+		{"too many parameters", models["inductance"].table(12), Options{VoiceCoil: "ladder", Rungs: 4, Resonances: 6, Skew: Always}, "expected more"},
 		{"coil", good, Options{VoiceCoil: "coil"}, "semi_inductance"},
 		{"rungs", good, Options{Rungs: 5}, "rungs"},
 		{"resonances", good, Options{Resonances: -1}, "resonances"},
@@ -104,8 +105,8 @@ func check(t *testing.T, r *Result) {
 func TestNonsense(t *testing.T) {
 	rng := rand.New(rand.NewPCG(21, 22))
 	fitted := 0
-	for range 200 {
-		n := minRows + rng.IntN(60)
+	for range 1000 {
+		n := minRows + rng.IntN(40)
 		table := &measured.Table{}
 		hz, z := 10*rng.ExpFloat64()+0.1, complex(8, 0)
 		for range n {
@@ -113,7 +114,12 @@ func TestNonsense(t *testing.T) {
 			z *= cmplx.Exp(complex(0.5*rng.NormFloat64(), 0.5*rng.NormFloat64()))
 			table.Hz, table.Z = append(table.Hz, hz), append(table.Z, z)
 		}
-		r, err := Identify(table, Options{Resonances: rng.IntN(4), Creep: Choice(rng.IntN(3)), Skew: Choice(rng.IntN(3))})
+		table.PhaseDerived = rng.IntN(2) == 0
+		r, err := Identify(table, Options{
+			Resonances: rng.IntN(7), Rungs: rng.IntN(5), Bumps: rng.IntN(8) - 1,
+			Creep: Choice(rng.IntN(3)), Skew: Choice(rng.IntN(3)), Criterion: Criterion(rng.IntN(2)),
+			VoiceCoil: append(coilLabels, "")[rng.IntN(len(coilLabels)+1)],
+		})
 		if err != nil {
 			continue
 		}
@@ -123,7 +129,7 @@ func TestNonsense(t *testing.T) {
 			t.Errorf("no warning of a curve off by %g", r.Residual.RMS)
 		}
 	}
-	t.Logf("%d of 200 nonsense curves were fitted", fitted)
+	t.Logf("%d of 1000 nonsense curves were fitted", fitted)
 }
 
 func FuzzIdentify(f *testing.F) {

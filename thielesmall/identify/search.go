@@ -1,8 +1,8 @@
 package identify
 
 import (
+	"fmt"
 	"math"
-	"slices"
 
 	"gonum.org/v1/gonum/floats"
 )
@@ -63,16 +63,23 @@ func (s *search) run() error {
 		s.attempts = append(s.attempts, s.coil(shape{c, res, 0}, start.with(values{"creep": 0.05})))
 	}
 	s.choose()
+	if math.IsInf(s.best.criterion, 1) {
+		return fmt.Errorf("identify: %d rows: expected more for the %d parameters of the model", len(s.grid.hz), len(s.best.model.parameters))
+	}
 	if skewed, bumped := s.addSkew(), s.addBumps(); skewed || bumped {
 		s.again()
 	}
 	for i, a := range s.attempts {
-		s.attempts[i] = s.reduce(a)
+		if a.criterion < s.best.criterion+hopeless {
+			s.attempts[i] = s.simplify(s.reduce(a))
+		}
 	}
 	s.choose()
-	s.simplify()
 	return nil
 }
+
+// hopeless is a difference of the criterion that no simpler model makes up for.
+const hopeless = 100
 
 func (s *search) count() int { return max(len(s.peaks), s.opts.Resonances) }
 
@@ -85,7 +92,6 @@ func (s *search) start() (values, error) {
 	}
 	s.peaks, s.rough = peaks, p
 	for n := len(peaks); ; n++ {
-		// Until all are there, the missing ones are at the bounds of nothing.
 		sh := shape{coil: powerLawCoil{}, resonances: resonances{count: n}}
 		a := s.fit(s.coarse, sh, rename(v, s.count(), n), brief)
 		v = rename(a.values, n, s.count())
@@ -137,13 +143,19 @@ var (
 	utmost = effort{600, 1e-14}
 )
 
+// fit fits a shape to a grid from the values. One with more parameters than
+// there are residuals is left as it is, infinitely bad.
 func (s *search) fit(g *grid, sh shape, v values, e effort) *attempt {
 	m := newModel(g, s.scale,
 		resistance{s.opts.Re}, sh.coil, sh.resonances, resonances{count: sh.bumps, bumps: true})
-	low, high := m.bounds()
-	a := &attempt{shape: sh, model: m, minimum: minimise(m, m.start(v), low, high, e)}
+	a := &attempt{shape: sh, model: m, criterion: math.Inf(1)}
+	a.x, a.cost = m.start(v), math.Inf(1)
+	if rows, columns := m.size(); rows > columns {
+		low, high := m.bounds()
+		a.minimum = minimise(m, a.x, low, high, e)
+		a.criterion = s.criterion(a)
+	}
 	a.values = m.values(a.x)
-	a.criterion = s.criterion(a)
 	return a
 }
 
@@ -169,58 +181,6 @@ func (s *search) criterion(a *attempt) float64 {
 	return misfit + k*math.Log(n)
 }
 
-// reduce leaves out parts of the coil for as long as the criterion is for it.
-func (s *search) reduce(a *attempt) *attempt {
-	for {
-		best := a
-		doubtful := s.doubtful(a)
-		for _, c := range a.shape.coil.without() {
-			if !subset(missing(a.shape.coil, c, s.scale), doubtful) {
-				continue
-			}
-			sh := a.shape
-			sh.coil = c
-			if b := s.fit(s.grid, sh, a.values, fair); b.criterion <= best.criterion {
-				best = b
-			}
-		}
-		if best == a {
-			return a
-		}
-		a = best
-	}
-}
-
-// doubtful returns the names of the parameters that are at a bound, badly known
-// or of little effect on the curve: only those are worth trying without.
-func (s *search) doubtful(a *attempt) []string {
-	const badly, little = 0.3, 0.02
-	c := newCovariance(a, s.opts.Noise)
-	var names []string
-	for j, p := range a.model.parameters {
-		if c.pinned[j] || c.deviation(j) > badly || c.effect[j]*s.opts.Noise.Magnitude < little {
-			names = append(names, p.name)
-		}
-	}
-	return names
-}
-
-// missing returns the names of the parameters of c that less has not.
-func missing(c, less coil, sc scale) []string {
-	var names []string
-	kept := less.parameters(sc)
-	for _, p := range c.parameters(sc) {
-		if !slices.Contains(kept, p) {
-			names = append(names, p.name)
-		}
-	}
-	return names
-}
-
-func subset(names, of []string) bool {
-	return !slices.ContainsFunc(names, func(n string) bool { return !slices.Contains(of, n) })
-}
-
 func (s *search) choose() {
 	s.best = nil
 	for _, a := range s.attempts {
@@ -228,69 +188,6 @@ func (s *search) choose() {
 			s.best = a
 		}
 	}
-}
-
-// addSkew lets several resonances be skew, if they are more than that by
-// chance: those of one cabinet are not ideal parallel sections.
-func (s *search) addSkew() bool {
-	a := s.best
-	if a.shape.resonances.count == 1 || s.opts.Skew == Never {
-		return false
-	}
-	sh := a.shape
-	sh.resonances.skew = true
-	start := values{}
-	for i := range sh.resonances.count {
-		start[skewName(i)] = 0
-	}
-	b := s.fit(s.grid, sh, a.values.with(start), fair)
-	if s.opts.Skew == Judge && b.criterion > a.criterion-strong {
-		return false
-	}
-	s.best = b
-	return true
-}
-
-// strong evidence is a difference of ten of the criterion (Kass and Raftery,
-// J. Am. Statist. Assoc. 90 (1995) 773).
-const strong = 10
-
-// addBumps adds to the best model what the residual shows above the
-// resonances.
-func (s *search) addBumps() bool {
-	added := false
-	for range s.opts.Bumps {
-		a := s.best
-		a.model.impedance(a.x, false)
-		low := 2.5 * s.grid.hz[s.peaks[len(s.peaks)-1].at]
-		bump, found := s.grid.strongest(a.model.z, low, math.Inf(1))
-		if !found {
-			break
-		}
-		sh := a.shape
-		sh.bumps++
-		names := resonances{count: sh.bumps, bumps: true}.names(sh.bumps - 1)
-		b := s.fit(s.grid, sh, a.values.with(values{names[0]: bump.hz, names[1]: bump.q, names[2]: bump.r}), fair)
-		if b.criterion > a.criterion-strong || !b.plausibleBump(names, low) {
-			break
-		}
-		s.best, added = b, true
-	}
-	return added
-}
-
-// plausibleBump reports whether a bump is one: a resonance above the others,
-// neither broad enough to stand for a voice coil nor a single row.
-func (a *attempt) plausibleBump(names [3]string, low float64) bool {
-	hz, q, r := a.values[names[0]], a.values[names[1]], a.values[names[2]]
-	return hz > low && hz < a.model.grid.hz[len(a.model.grid.hz)-1] && q > 0.7 && q < 100 && r < 3*a.re()
-}
-
-func (a *attempt) re() float64 {
-	if re, ok := a.values["re"]; ok {
-		return re
-	}
-	return a.model.blocks[0].(resistance).held
 }
 
 // again fits every voice coil with the bumps that the best one has.
@@ -306,51 +203,6 @@ func (s *search) again() {
 	}
 }
 
-// simplify takes away what the criterion was for on the way but is not in the
-// end.
-func (s *search) simplify() {
-	for {
-		from := s.best
-		for _, simpler := range s.simpler(from) {
-			if b := s.fit(s.grid, simpler.shape, simpler.values, fair); b.criterion <= s.best.criterion {
-				s.best = b
-			}
-		}
-		if s.best == from {
-			return
-		}
-	}
-}
-
-// simpler returns shapes and values that lack one of the parts that are not
-// certainly wanted.
-func (s *search) simpler(a *attempt) []attempt {
-	var all []attempt
-	if a.shape.resonances.creep && s.opts.Creep == Judge {
-		sh := a.shape
-		sh.resonances.creep = false
-		all = append(all, attempt{shape: sh, values: a.values})
-	}
-	if a.shape.resonances.skew && s.opts.Skew == Judge {
-		sh := a.shape
-		sh.resonances.skew = false
-		all = append(all, attempt{shape: sh, values: a.values})
-	}
-	for i := range a.shape.bumps {
-		sh := a.shape
-		sh.bumps--
-		v := a.values.with()
-		bumps := resonances{count: a.shape.bumps, bumps: true}
-		for j := i; j < sh.bumps; j++ {
-			for n, name := range bumps.names(j) {
-				v[name] = v[bumps.names(j + 1)[n]]
-			}
-		}
-		all = append(all, attempt{shape: sh, values: v})
-	}
-	return all
-}
-
 // finish puts like parts in order and returns the covariance.
 func (s *search) finish() *covariance {
 	a := s.fit(s.grid, s.best.shape, s.best.values, utmost)
@@ -360,7 +212,7 @@ func (s *search) finish() *covariance {
 	return newCovariance(a, s.opts.Noise)
 }
 
-// deviation of the impedance: relative and complex.
+// residual returns the relative deviations of the complex impedance.
 func (a *attempt) residual() (rms float64, deviations []float64) {
 	a.model.impedance(a.x, false)
 	for i, z := range a.model.z {

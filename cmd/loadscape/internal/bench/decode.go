@@ -192,7 +192,7 @@ func (d *decoder) tryOut(it *item) {
 	}
 	if it.port.OnePort == nil {
 		it.faulty = true
-	} else if _, err := network.Impedance(it.port, []float64{1000}); err != nil {
+	} else if _, err := network.Impedance(it.port, []float64{d.bench.Sweep.From}); err != nil {
 		var near *network.Condition
 		if it.faulty = !errors.As(err, &near); it.faulty {
 			it.value.Reject("a circuit that cannot be computed ("+strings.ReplaceAll(err.Error(), "\n", "; ")+")", "one that can")
