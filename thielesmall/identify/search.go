@@ -70,7 +70,7 @@ func (s *search) run() error {
 		s.again()
 	}
 	for i, a := range s.attempts {
-		if a.criterion < s.best.criterion+hopeless {
+		if s.hopeful(a) {
 			s.attempts[i] = s.simplify(s.reduce(a))
 		}
 	}
@@ -78,8 +78,13 @@ func (s *search) run() error {
 	return nil
 }
 
-// hopeless is a difference of the criterion that no simpler model makes up for.
-const hopeless = 100
+// hopeful reports whether a simpler one of a model may be the best: if the
+// criterion is not far from it, or the fit still on its way to an exact curve.
+func (s *search) hopeful(a *attempt) bool {
+	const far, exact = 40, 1e-5
+	rms, _ := a.residual()
+	return a.criterion < s.best.criterion+far || rms < exact
+}
 
 func (s *search) count() int { return max(len(s.peaks), s.opts.Resonances) }
 

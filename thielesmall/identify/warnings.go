@@ -52,12 +52,7 @@ func (s *search) warnings(t *measured.Table, r *Result, c *covariance) []Warning
 	if !s.best.converged {
 		w.add(Misfit, "", "the fit did not settle in %d iterations", s.best.iterations)
 	}
-	if r.Residual.RMS > 0.02 {
-		w.add(Misfit, "", "the model is off by %.1f %% RMS, most at %.4g Hz: try more resonances or another voice coil", 100*r.Residual.RMS, r.Residual.WorstHz)
-	}
-	if c.lag > 0.5 && r.Residual.RMS > 1e-6 {
-		w.add(Misfit, "", "the residual is not noise but what the model cannot follow (neighbouring rows correlate by %.2f): standard errors are too small", c.lag)
-	}
+	w.residual(r.Residual, c.lag)
 	for _, p := range r.Parameters {
 		if p.Pinned {
 			w.add(Undetermined, p.Name, "%s is at the end of its range, %.3g %s: the curve does not determine it", p.Name, p.Value, p.Unit)
@@ -70,6 +65,21 @@ func (s *search) warnings(t *measured.Table, r *Result, c *covariance) []Warning
 	}
 	w.threePoint(r)
 	return w
+}
+
+// residual tells what the model cannot follow from noise: that differs from row
+// to row.
+func (w *warnings) residual(r Residual, lag float64) {
+	const akin = 0.5
+	switch {
+	case lag > akin && r.RMS > 0.02:
+		w.add(Misfit, "", "the model is off by %.1f %% RMS, most at %.4g Hz: try more resonances or another voice coil", 100*r.RMS, r.WorstHz)
+	case r.RMS > 0.05:
+		w.add(Doubtful, "", "the measurement has noise of %.1f %% RMS, most at %.4g Hz", 100*r.RMS, r.WorstHz)
+	}
+	if lag > akin && r.RMS > 1e-6 {
+		w.add(Misfit, "", "the residual is not noise but what the model cannot follow (neighbouring rows correlate by %.2f): standard errors are too small", lag)
+	}
 }
 
 func (w *warnings) measurement(t *measured.Table) {
