@@ -9,7 +9,8 @@ import (
 	"gonum.org/v1/gonum/lapack/lapack64"
 )
 
-// An objective is a vector of residuals whose sum of squares is wanted small.
+// An objective is a vector of residuals whose sum of squares is wanted small. It
+// has more rows than columns.
 type objective interface {
 	size() (rows, columns int)
 	// evaluate sets the residuals r at x and, unless jac has no data, the

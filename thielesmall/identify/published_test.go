@@ -166,6 +166,23 @@ func TestVoiceCoils(t *testing.T) {
 	}
 }
 
+// Knudsen and Jensen, J. Audio Eng. Soc. 41 (1993) 3, recomputed: the relative
+// compliance a decade below resonance, there, and a decade above, λ = 0.102.
+func TestCreep(t *testing.T) {
+	s := section{hz: 30, q: 5, r: 75, lambda: 0.102}
+	for ratio, want := range map[float64]float64{0.1: 1.102, 1: 1, 10: 0.898} {
+		w := 2 * math.Pi * 30 * ratio
+		_, _, _, yield, _ := s.denominator(&grid{w: []float64{w}, lnw: []float64{math.Log(w)}}, 0, math.Log(2*math.Pi*30))
+		c := 1 / yield
+		if math.Abs(real(c)-want) > 1e-12 || math.Abs(imag(c)+0.0695832) > 5e-8 {
+			t.Errorf("at %g of the resonance: %v, want %v", ratio, c, want)
+		}
+		if got := creeped(&Result{Creep: Estimate{Value: 0.102}}, ratio); math.Abs(got-want) > 1e-12 {
+			t.Errorf("at %g of the resonance: %v, want %v", ratio, got, want)
+		}
+	}
+}
+
 // cabinetTable returns the impedance of a one-port that the solver computes.
 func cabinetTable(t *testing.T, p network.OnePort, n int) *measured.Table {
 	t.Helper()

@@ -16,7 +16,10 @@ type Estimate struct{ Value, Error float64 }
 
 // A Parameter is an unknown of the fitted model.
 type Parameter struct {
-	Name string // as in a voice_coil mapping, or "re", "fs", "qms", "res", "creep", with "-1", "-2" of several resonances; "bump-1/hz", "bump-1/q", "bump-1/r"
+	// Name is "re", a key of the voice-coil model, "fs", "qms", "res", "creep";
+	// "fs-1", "qms-1", "res-1", "skew-1" and so on of several resonances;
+	// "bump-1/hz", "bump-1/q", "bump-1/r".
+	Name string
 	Unit string
 	Estimate
 
@@ -74,8 +77,8 @@ type Result struct {
 	Parameters   []Parameter
 	Correlations []Correlation // those of 0.95 and more
 	Residual     Residual
-	Cost         float64 // the sum that was minimised
-	Candidates   []Candidate
+	Cost         float64     // the sum that was minimised
+	Candidates   []Candidate // the best first
 	ThreePoint   *ThreePoint // nil: see Warnings
 	Warnings     []Warning
 
