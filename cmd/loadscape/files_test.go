@@ -159,7 +159,7 @@ func TestDeterministic(t *testing.T) {
 		a := ask(reactiveBench, "compare", "-", "--figure", file)
 		return a.stdout + contents(t, file)
 	}
-	if draw() != draw() {
+	if first, second := draw(), draw(); first != second {
 		t.Error("two runs differ")
 	}
 }
