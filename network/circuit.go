@@ -26,10 +26,34 @@ const (
 type Rating struct {
 	Power     float64 // W
 	FreeAir   bool    // Power is that of a resistor in free air, without a heat sink
-	Exempt    bool    // what is not rated by its heat, such as a cable
 	Current   float64 // A, RMS
 	Voltage   float64 // V
 	Tolerance float64 // relative, 0.05 for ±5 %
+	By        RatedBy
+}
+
+// RatedBy tells by what a part is rated.
+type RatedBy uint8
+
+// What parts are rated by.
+const (
+	ByPower   RatedBy = iota // resistors, drivers
+	ByCurrent                // windings; a power will do as well
+	ByVoltage                // capacitors
+	Unrated                  // what needs no rating, such as a cable
+)
+
+// Missing names the rating that a part should state and does not, "" if none.
+func (r Rating) Missing() string {
+	switch {
+	case r.By == ByPower && r.Power == 0:
+		return "power rating"
+	case r.By == ByCurrent && r.Current == 0 && r.Power == 0:
+		return "current rating"
+	case r.By == ByVoltage && r.Voltage == 0:
+		return "voltage rating"
+	}
+	return ""
 }
 
 // A Part is something a practitioner would put a name to: a resistor, an

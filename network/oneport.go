@@ -124,6 +124,7 @@ func (p Resistor) Lay(c *Circuit, path string, a, b Node) {
 // Lay lays the inductance, its core loss and its winding resistance as one
 // part.
 func (p Inductor) Lay(c *Circuit, path string, a, b Node) {
+	p.Rating.By = max(p.Rating.By, ByCurrent)
 	id := c.Part(path, Electrical, p.Rating)
 	a = c.seriesLoss(id, path, a, p.DCR)
 	c.Branch(id, a, b, Inductance(p.Henries))
@@ -134,6 +135,7 @@ func (p Inductor) Lay(c *Circuit, path string, a, b Node) {
 
 // Lay lays the capacitance and its series resistance as one part.
 func (p Capacitor) Lay(c *Circuit, path string, a, b Node) {
+	p.Rating.By = ByVoltage
 	id := c.Part(path, Electrical, p.Rating)
 	a = c.seriesLoss(id, path, a, p.ESR)
 	c.Branch(id, a, b, Capacitance(p.Farads))

@@ -20,6 +20,7 @@ func (TappedWinding) Label() string { return "winding" }
 // Lay lays copper and leakage in series, the magnetizing inductance across the
 // line, and an ideal transformer that shares the common terminal.
 func (t TappedWinding) Lay(c *Circuit, path string, in, common Node) Node {
+	t.Rating.By = ByCurrent
 	part := c.Part(path, Electrical, t.Rating)
 	for _, e := range []Element{Resistance(t.Resistance), Inductance(t.LeakageInductance)} {
 		if e == Resistance(0) || e == Inductance(0) {

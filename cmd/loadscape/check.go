@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"loadscape/cmd/loadscape/internal/bench"
 	"loadscape/network/chain"
 	"loadscape/network/safety"
 	"loadscape/plot"
@@ -52,10 +53,7 @@ func runCheck(cmd *cobra.Command, a *answer, file string, names []string) error 
 	if err != nil {
 		return err
 	}
-	// Safety does not hang on how coarse somebody wants a curve: a resonance
-	// must not hide between two points.
-	b.Sweep.PerOctave = max(b.Sweep.PerOctave, finest)
-	hz, err := hertz(b)
+	hz, err := safetyFrequencies(b)
 	if err != nil {
 		return err
 	}
@@ -66,7 +64,7 @@ func runCheck(cmd *cobra.Command, a *answer, file string, names []string) error 
 	var all []checked
 	verdict := safety.OK
 	for _, s := range setups {
-		r, err := s.Run(hz)
+		r, err := s.RunRefined(hz)
 		if err != nil {
 			return err
 		}
@@ -79,10 +77,37 @@ func runCheck(cmd *cobra.Command, a *answer, file string, names []string) error 
 		formatCSV:   func(w io.Writer) error { return writeCheckCSV(w, all) },
 		formatJSON:  func(w io.Writer) error { return writeCheckJSON(w, all) },
 	}, func() (*plot.Figure, error) { return drawCheck(a.figureType, all) })
+	if a.format == formatCSV {
+		fmt.Fprintln(cmd.ErrOrStderr(), safety.Cautions)
+	}
 	if err == nil && verdict == safety.Danger {
 		return errDanger
 	}
 	return err
+}
+
+// safetyFrequencies returns the sweep at which safety is judged. It does not
+// hang on how coarse or narrow somebody wants a curve, unless a measured load
+// reaches no further.
+func safetyFrequencies(b *bench.Bench) ([]float64, error) {
+	whole := b.Sweep
+	whole.From, whole.To = min(whole.From, safety.Lowest), max(whole.To, safety.Highest)
+	whole.PerOctave = max(whole.PerOctave, finest)
+	hz, err := whole.Frequencies()
+	if err != nil {
+		return nil, fmt.Errorf("sweep: %w", err)
+	}
+	if last := hz[len(hz)-1]; last < safety.Highest {
+		hz = append(hz, safety.Highest)
+	}
+	if b.Covers(hz) == nil {
+		return hz, nil
+	}
+	whole.From, whole.To = b.Sweep.From, b.Sweep.To
+	if hz, err = whole.Frequencies(); err != nil {
+		return nil, fmt.Errorf("sweep: %w", err)
+	}
+	return hz, b.Covers(hz)
 }
 
 // drawCheck draws the power in the parts of one setup, or the clean power into
@@ -96,6 +121,9 @@ func drawCheck(kind string, all []checked) (*plot.Figure, error) {
 	}
 	var parts []plot.PartPower
 	for _, p := range powered(all[0].report.Parts) {
+		if p.Verdict > safety.OK && p.Rating.Power > 0 == (p.Rating.Missing() != "") {
+			p.Name += " (" + p.Verdict.String() + ")" // for a reason other than its power
+		}
 		parts = append(parts, plot.PartPower{Name: p.Name, Rated: p.Power, Overdriven: p.Overdriven, Rating: p.Rating.Power})
 	}
 	return plot.PowerShare("Power in the parts of "+all[0].report.Setup, parts), nil
@@ -131,7 +159,7 @@ func powered(parts []safety.PartLoad) []safety.PartLoad {
 	const worth = 1e-3 // W
 	var shown []safety.PartLoad
 	for _, p := range parts {
-		if p.Power >= worth || p.Rating.Power > 0 {
+		if p.Power >= worth || p.Rating.Power > 0 || p.Verdict > safety.OK {
 			shown = append(shown, p)
 		}
 	}
@@ -169,10 +197,17 @@ func gravest(findings []safety.Finding) []safety.Finding {
 }
 
 func rating(p safety.PartLoad) string {
-	if p.Rating.Power == 0 {
+	switch r := p.Rating; {
+	case r.Power > 0:
+		return watts(r.Power)
+	case r.Current > 0:
+		return fmt.Sprintf("%.3g A", r.Current)
+	case r.Voltage > 0:
+		return fmt.Sprintf("%.3g V", r.Voltage)
+	case r.Missing() != "":
 		return "unrated"
 	}
-	return watts(p.Rating.Power)
+	return "-"
 }
 
 func mark(v safety.Verdict) string {
@@ -190,10 +225,18 @@ func watts(p float64) string {
 }
 
 func writeCheckCSV(w io.Writer, all []checked) error {
-	t := newCSV(w, "setup", "part", "power_w", "overdriven_w", "rating_w", "hardest_hz", "verdict")
+	t := newCSV(w, "setup", "setup_verdict", "row", "name", "verdict", "says", "source", "power_w", "overdriven_w", "rating_w", "hardest_hz")
 	for _, c := range all {
+		verdict := c.report.Verdict.String()
+		for _, f := range c.report.Findings {
+			t.cells(c.report.Setup, verdict, "finding", f.Rule, f.Verdict.String(), f.Says, f.Source, "", "", "", "")
+		}
 		for _, p := range c.report.Parts {
-			t.cells(c.report.Setup, p.Name, number(p.Power), number(p.Overdriven), number(p.Rating.Power), number(p.PowerHz), p.Verdict.String())
+			rating := ""
+			if p.Rating.Power > 0 {
+				rating = number(p.Rating.Power)
+			}
+			t.cells(c.report.Setup, verdict, "part", p.Name, p.Verdict.String(), "", "", number(p.Power), number(p.Overdriven), rating, number(p.PowerHz))
 		}
 	}
 	return t.end()

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"math"
 	"math/cmplx"
 	"slices"
 	"strings"
@@ -63,7 +64,7 @@ func runCompare(cmd *cobra.Command, a *answer, rank, file string, names []string
 	if err != nil {
 		return err
 	}
-	all, ref, err := compareAll(b, names)
+	all, ref, err := compareAll(cmd.ErrOrStderr(), b, names)
 	if err != nil {
 		return err
 	}
@@ -76,7 +77,7 @@ func runCompare(cmd *cobra.Command, a *answer, rank, file string, names []string
 }
 
 // compareAll returns the setups named, or all, and the reference.
-func compareAll(b *bench.Bench, names []string) (all []*compared, ref *chain.Result, err error) {
+func compareAll(notes io.Writer, b *bench.Bench, names []string) (all []*compared, ref *chain.Result, err error) {
 	hz, err := hertz(b)
 	if err != nil {
 		return nil, nil, err
@@ -100,8 +101,12 @@ func compareAll(b *bench.Bench, names []string) (all []*compared, ref *chain.Res
 			}
 		}
 		c, err := compareOne(b, r, ref)
-		if err != nil {
+		if err != nil && s.Name == reference.Name {
 			return nil, nil, fmt.Errorf("%s: %w", s.Name, err)
+		}
+		if err != nil {
+			fmt.Fprintf(notes, "note: %s is left out: %v\n", s.Name, err)
+			continue
 		}
 		all = append(all, c)
 	}
@@ -110,6 +115,11 @@ func compareAll(b *bench.Bench, names []string) (all []*compared, ref *chain.Res
 
 func compareOne(b *bench.Bench, r, ref *chain.Result) (*compared, error) {
 	c := &compared{Result: r, report: safety.Check(r)}
+	if hz, err := safetyFrequencies(b); err == nil {
+		if fine, err := r.Setup.RunRefined(hz); err == nil {
+			c.report = safety.Check(fine)
+		}
+	}
 	var err error
 	if c.tone, err = tone.Compare(r.Hz, r.Response, ref.Response, b.Band); err != nil {
 		return nil, err
@@ -194,6 +204,7 @@ func writeCompareJSON(w io.Writer, b *bench.Bench, all []*compared) error {
 		Most    float64 `json:"most_db"`
 		MostHz  float64 `json:"most_hz"`
 		Source  float64 `json:"source_1khz_ohm"`
+		Load    float64 `json:"load_1khz_ohm"`
 	}
 	type asks struct {
 		From float64   `json:"from_phon"`
@@ -216,7 +227,8 @@ func writeCompareJSON(w io.Writer, b *bench.Bench, all []*compared) error {
 		Reference string     `json:"reference"`
 		Band      [2]float64 `json:"listening_band_hz"`
 		Setups    []setup    `json:"setups"`
-	}{b.Reference, [2]float64{b.Band.From, b.Band.To}, []setup{}}
+		Cautions  string     `json:"cautions"`
+	}{b.Reference, [2]float64{b.Band.From, b.Band.To}, []setup{}, safety.Cautions}
 	for _, c := range all {
 		low, high := extremes(c.Hz, c.Links[0].Seen)
 		s := setup{
@@ -231,7 +243,7 @@ func writeCompareJSON(w io.Writer, b *bench.Bench, all []*compared) error {
 		}
 		s.Drop = c.drop
 		if a := c.attenuation; a != nil {
-			s.Attenuation = &loss{a.at1k, a.low.value, a.low.hz, a.high.value, a.high.hz, a.source}
+			s.Attenuation = &loss{a.at1k, a.low.value, a.low.hz, a.high.value, a.high.hz, a.source, a.load}
 		}
 		if e, err := earOf(b, c); err == nil && e != nil {
 			s.Ear = &asks{e.from, e.to, e.hz, e.boost, e.left}
@@ -244,17 +256,17 @@ func writeCompareJSON(w io.Writer, b *bench.Bench, all []*compared) error {
 func writeCompareTable(w io.Writer, b *bench.Bench, all []*compared, ref *chain.Result, rank string) error {
 	t := newTable(w)
 	t.title(b.Title)
-	t.say("Reference: %s. Deviations are from it, both equally loud between %s and %s.\n",
+	t.say("Reference: %s. Deviations are from it, both equally loud between %s and %s; the level is\nthat of the voltage at the load. Humps and dips are told against what lies beside them.\n",
 		ref.Setup.Name, hertzText(b.Band.From), hertzText(b.Band.To))
-	t.row("", "tap", "seen: lowest", "highest", "match", "level", "RMS dev.", "largest deviation")
+	t.row("", "tap", "seen: lowest", "highest", "match", "safety", "level", "RMS dev.", "largest deviation")
 	for _, c := range all {
 		low, high := extremes(c.Hz, c.Links[0].Seen)
-		row := []string{c.Setup.Name, fmt.Sprintf("%.3g ohm", c.Links[0].Output.Tap()), ohmsAt(low), ohmsAt(high), c.match().String()}
+		row := []string{c.Setup.Name, fmt.Sprintf("%.3g ohm", c.Links[0].Output.Tap()), ohmsAt(low), ohmsAt(high), c.match().String(), c.report.Verdict.String()}
 		if c.Setup.Name == ref.Setup.Name {
 			row = append(row, "reference")
 		} else {
 			row = append(row, signed(-c.drop), fmt.Sprintf("%.2f dB", c.tone.RMS),
-				fmt.Sprintf("%s at %s", signed(c.tone.Largest), hertzText(c.tone.LargestHz)))
+				largest(c.tone))
 		}
 		t.row(row...)
 	}
@@ -269,8 +281,17 @@ func writeCompareTable(w io.Writer, b *bench.Bench, all []*compared, ref *chain.
 			t.paragraph("  - ", says)
 		}
 	}
-	t.say("\nWhether a setup is safe is another question: loadscape check. Never run a valve amplifier without a load.")
+	t.say("\nWhat is wrong with a setup that is not ok in safety, loadscape check tells. Never run a valve\namplifier without a load; the maker's ratings and a qualified technician come before this program.")
 	return t.end()
+}
+
+// largest says where a setup deviates most.
+func largest(t *tone.Comparison) string {
+	const audible = 0.005 // dB, what would be printed as zero
+	if math.Abs(t.Largest) < audible {
+		return "none"
+	}
+	return fmt.Sprintf("%s at %s", signed(t.Largest), hertzText(t.LargestHz))
 }
 
 // signed returns a level with its sign: "+1.2 dB".

@@ -124,9 +124,12 @@ func correct(b *bench.Bench, setup string, options equalizer.Options) (*correcte
 	if setup == b.Reference {
 		return nil, fmt.Errorf("%s is the reference itself: expected a setup that deviates from it", setup)
 	}
-	all, ref, err := compareAll(b, []string{setup})
+	all, ref, err := compareAll(io.Discard, b, []string{setup})
 	if err != nil {
 		return nil, err
+	}
+	if len(all) == 0 {
+		return nil, fmt.Errorf("%s lets nothing through to correct", setup)
 	}
 	if len(all) != 1 {
 		return nil, fmt.Errorf("%s is %d setups: expected one of them, such as %q", setup, len(all), all[0].Setup.Name)

@@ -53,6 +53,9 @@ func runCurve(cmd *cobra.Command, a *answer, file string, names []string) error 
 	if len(names) == 0 {
 		names = b.CurveNames()
 	}
+	if len(names) == 0 {
+		return fmt.Errorf("there is nothing with an impedance on the bench: expected drivers, cabinets or loads")
+	}
 	var curves []impedanceCurve
 	for _, name := range names {
 		c, err := curveOf(b, name, hz)

@@ -42,12 +42,62 @@ func mixedCurves(r *chain.Result, band hearing.Band) []string {
 	if len(links) > 1 {
 		says = append(says, "two curves are mixed, one behind the other: "+list(links))
 	}
+	for i := range r.Links {
+		if across := acrossAmplifier(r, i, band); len(across) > 1 {
+			says = append(says, "two curves are mixed, one across the amplifier: "+list(across))
+		}
+	}
 	for i, link := range r.Links {
 		if beside := sideBySide(r.Setup.Links[i].Load, r.Hz, link.Source, band); len(beside) > 1 {
 			says = append(says, "two curves share one output: "+list(beside)+", each as if alone")
 		}
 	}
 	return says
+}
+
+// acrossAmplifier returns what a reactive part of the attenuator of a link puts
+// on the tone by loading the amplifier, and what the load behind it adds.
+func acrossAmplifier(r *chain.Result, i int, band hearing.Band) []contribution {
+	link, setup := r.Links[i], r.Setup.Links[i]
+	if setup.Attenuator == nil {
+		return nil
+	}
+	name := ""
+	network.WalkTwoPort(setup.Attenuator, func(p network.OnePort) {
+		if n, ok := p.(network.Named); ok && name == "" && reactive(n, r.Hz) {
+			name = n.Name
+		}
+	})
+	if name == "" {
+		return nil
+	}
+	tap, behind := make([]complex128, len(r.Hz)), make([]complex128, len(r.Hz))
+	source := make([]complex128, len(r.Hz))
+	for k, f := range r.Hz {
+		source[k] = link.Output.Impedance(2 * math.Pi * f)
+		tap[k] = link.Seen[k] / (link.Seen[k] + source[k])
+		behind[k] = link.Terminal[k] / link.EMF[k] / tap[k]
+	}
+	var all []contribution
+	if c := contributes(name, r.Hz, tap, source, band); c != nil {
+		all = append(all, *c)
+	}
+	if c := contributes(loadLabel(setup.Load), r.Hz, behind, link.Source, band); c != nil {
+		all = append(all, *c)
+	}
+	return all
+}
+
+// reactive reports whether the magnitude of an impedance changes enough over
+// frequency to leave a mark.
+func reactive(p network.OnePort, hz []float64) bool {
+	const enough = 1.25
+	z, err := network.Impedance(p, hz)
+	if _, hard := soft(err); hard != nil {
+		return false
+	}
+	low, high := extremes(hz, z)
+	return high.value > enough*low.value
 }
 
 // contributes returns what a gain against frequency puts on the tone, nil if

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"math/cmplx"
+	"strings"
 
 	"loadscape/cmd/loadscape/internal/bench"
 	"loadscape/network/chain"
@@ -59,8 +60,13 @@ func attenuationOf(b *bench.Bench, r *chain.Result) (*attenuation, error) {
 
 // String says what the attenuator does in plain words.
 func (a *attenuation) String() string {
-	s := fmt.Sprintf("the attenuator takes off %.1f dB at 1 kHz, into the real load from %.1f dB at %s to %.1f dB at %s; the load looks back into %.2g ohm at 1 kHz",
-		a.at1k, a.low.value, hertzText(a.low.hz), a.high.value, hertzText(a.high.hz), a.source)
+	const flat = 0.05 // dB
+	s := fmt.Sprintf("the attenuator takes off %.1f dB at 1 kHz, into the real load from %.1f dB at %s to %.1f dB at %s",
+		a.at1k, a.low.value, hertzText(a.low.hz), a.high.value, hertzText(a.high.hz))
+	if a.high.value-a.low.value < flat {
+		s = fmt.Sprintf("the attenuator takes off %.1f dB, the same at every frequency", a.at1k)
+	}
+	s += fmt.Sprintf("; the load looks back into %.2g ohm at 1 kHz", a.source)
 	if a.source > 0 {
 		s += fmt.Sprintf(" (a damping of %.2g against its %.3g ohm)", a.load/a.source, a.load)
 	}
@@ -143,22 +149,23 @@ func earSays(b *bench.Bench, c *compared) []string {
 	var outside *hearing.RangeError
 	switch {
 	case errors.As(err, &outside):
-		return []string{fmt.Sprintf("the ear: from %.0f to %.0f phon leaves the range of ISO 226 (%v), so nothing is said of loudness", b.ListeningLevel, b.ListeningLevel-c.drop, outside)}
+		return []string{fmt.Sprintf("the ear: from %.0f to %.0f phon leaves the range of ISO 226 (20 to 90 phon, 80 above 4 kHz), so nothing is said of loudness", b.ListeningLevel, b.ListeningLevel-c.drop)}
 	case err != nil:
 		return []string{"the ear: " + err.Error()}
 	case e == nil:
 		return nil
 	}
 	text := fmt.Sprintf("the ear: %.1f dB down from %.0f phon it asks for", c.drop, e.from)
-	for i, f := range []float64{63, 125, 250, 4000} {
-		if f < e.hz[0] || f > e.hz[len(e.hz)-1] {
-			continue
+	var asked []string
+	for _, f := range []float64{63, 125, 250, 4000, 8000} {
+		if f >= e.hz[0] && f <= e.hz[len(e.hz)-1] {
+			asked = append(asked, fmt.Sprintf("%s at %s", signed(e.boost[indexAt(e.hz, f)]), hertzText(f)))
 		}
-		if i > 0 {
-			text += ","
-		}
-		text += fmt.Sprintf(" %s at %s", signed(e.boost[indexAt(e.hz, f)]), hertzText(f))
 	}
+	if len(asked) == 0 {
+		return nil
+	}
+	text += " " + strings.Join(asked, ", ")
 	text += fmt.Sprintf(" against 1 kHz; with this setup's own deviation %.1f dB (RMS) of that is left", e.rms)
 	if e.limit != "" {
 		text += "; " + e.limit
@@ -182,7 +189,10 @@ func covers(kind string, height, hz, asked float64) string {
 		return ""
 	}
 	what := fmt.Sprintf("the %s of %.1f dB at %s", kind, math.Abs(height), hertzText(hz))
-	if share := height / asked; share > 0 {
+	switch share := height / asked; {
+	case share > 1:
+		return fmt.Sprintf("%s goes %.1f dB beyond the %s that the ear asks for there", what, math.Abs(height-asked), signed(asked))
+	case share > 0:
 		return fmt.Sprintf("%s covers %.0f %% of the %s that the ear asks for there", what, 100*share, signed(asked))
 	}
 	return fmt.Sprintf("%s goes against the %s that the ear asks for there", what, signed(asked))

@@ -116,7 +116,7 @@ func (t *tidy) cells(cells ...string) {
 }
 
 // number returns x to twelve digits.
-func number(x float64) string { return strconv.FormatFloat(x, 'g', 12, 64) }
+func number(x float64) string { return strconv.FormatFloat(x+0, 'g', 12, 64) }
 
 func (t *tidy) end() error {
 	t.w.Flush()

@@ -3,6 +3,9 @@ package safety
 import (
 	"fmt"
 	"math"
+	"strings"
+
+	"loadscape/network"
 )
 
 const ratingSource = "a square wave has twice the power of a sine of the same peak"
@@ -10,33 +13,89 @@ const ratingSource = "a square wave has twice the power of a sine of the same pe
 // powerOfParts holds every part's power against its rating, and sets the
 // verdict of the part.
 func powerOfParts(s *subject) []Finding {
+	const rule = "power rating"
 	var found []Finding
 	for i := range s.parts {
-		if f, ok := powerOfPart(&s.parts[i], s.out.RatedPower()); ok {
-			found = append(found, f)
+		p := &s.parts[i]
+		r := p.Rating.Power
+		if r == 0 {
+			continue
+		}
+		f := Finding{OK, rule, fmt.Sprintf("%s takes %.3g W at %s, %.3g W with the amplifier overdriven", p.Name, p.Power, hertz(p.PowerHz), p.Overdriven), ratingSource}
+		switch {
+		case p.Overdriven > r:
+			f.Verdict = Danger
+			f.Says += fmt.Sprintf(": above its rating of %.3g W", r)
+		case p.Rating.FreeAir && p.Overdriven > r/2:
+			f.Verdict, f.Source = Caution, commonPractice
+			f.Says += fmt.Sprintf(": above half its rating of %.3g W, which holds in free air; mount it on a heat sink or take a larger one", r)
+		default:
+			f.Says += fmt.Sprintf(": within its rating of %.3g W", r)
+		}
+		p.Verdict = max(p.Verdict, f.Verdict)
+		found = append(found, f)
+	}
+	return found
+}
+
+// unratedParts names the parts that state no rating by which they could be
+// judged: they are never ok.
+func unratedParts(s *subject) []Finding {
+	const worth = 1e-3 // W; what takes less has no rating to state, unless it is a voltage or a current
+	missing := map[string][]string{}
+	var order []string
+	for i := range s.parts {
+		p := &s.parts[i]
+		what := p.Rating.Missing()
+		if what == "" || p.Rating.By == network.ByPower && p.Power < worth {
+			continue
+		}
+		p.Verdict = max(p.Verdict, Caution)
+		if missing[what] == nil {
+			order = append(order, what)
+		}
+		missing[what] = append(missing[what], p.asked())
+	}
+	var found []Finding
+	for _, what := range order {
+		found = append(found, Finding{Caution, what, "unrated, so nothing can be said of them; state the " + what + " of " + strings.Join(missing[what], ", "), commonPractice})
+	}
+	return found
+}
+
+// asked says what an unrated part bears.
+func (p PartLoad) asked() string {
+	switch p.Rating.By {
+	case network.ByCurrent:
+		return fmt.Sprintf("%s (%.2g A)", p.Name, math.Sqrt(Overdrive)*p.Current)
+	case network.ByVoltage:
+		return fmt.Sprintf("%s (%.2g V peak)", p.Name, math.Sqrt2*math.Sqrt(Overdrive)*p.Voltage)
+	}
+	return fmt.Sprintf("%s (%.2g W)", p.Name, p.Overdriven)
+}
+
+// powerOfCables warns of a cable that takes a large share of the power: no
+// rating is stated for it, but it should stay cold.
+func powerOfCables(s *subject) []Finding {
+	const share = 0.1
+	var found []Finding
+	for i := range s.parts {
+		p := &s.parts[i]
+		if p.Rating.By == network.Unrated && p.Power > share*s.out.RatedPower() {
+			p.Verdict = Caution
+			found = append(found, Finding{Caution, "cable", fmt.Sprintf("%s takes %.3g W at %s: use a shorter or thicker one", p.Name, p.Power, hertz(p.PowerHz)), commonPractice})
 		}
 	}
 	return found
 }
 
-func powerOfPart(p *PartLoad, rated float64) (Finding, bool) {
-	const rule = "power rating"
-	what := fmt.Sprintf("%s takes %.3g W at %s, %.3g W with the amplifier overdriven", p.Name, p.Power, hertz(p.PowerHz), p.Overdriven)
-	var f Finding
-	switch r := p.Rating.Power; {
-	case r == 0 && (p.Rating.Exempt || p.Rating.Current > 0 || !p.dissipates(rated)):
-		return f, false // a winding is rated by its current
-	case r == 0:
-		f = Finding{Caution, rule, what + ": unrated, state its power rating", commonPractice}
-	case p.Overdriven > r:
-		f = Finding{Danger, rule, what + fmt.Sprintf(": above its rating of %.3g W", r), ratingSource}
-	case p.Rating.FreeAir && p.Overdriven > r/2:
-		f = Finding{Caution, rule, what + fmt.Sprintf(": above half its rating of %.3g W, which holds in free air; mount it on a heat sink or take a larger one", r), commonPractice}
-	default:
-		f = Finding{OK, rule, what + fmt.Sprintf(": within its rating of %.3g W", r), ratingSource}
+// gainOfSecond warns of a gain that a second amplifier cannot follow.
+func gainOfSecond(s *subject) []Finding {
+	const rounding = 1.01
+	if s.first || s.gain <= rounding {
+		return nil
 	}
-	p.Verdict = max(p.Verdict, f.Verdict)
-	return f, true
+	return []Finding{{Caution, "gain", fmt.Sprintf("it is asked for %.1f dB more than its rated drive, which it cannot give", 20*math.Log10(s.gain)), "rated power of the amplifier"}}
 }
 
 // currentAndVoltageOfParts holds inductors to their current and capacitors to

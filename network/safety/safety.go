@@ -75,14 +75,17 @@ Loud sound harms hearing. The maker's ratings, local codes and a qualified techn
 type rule func(*subject) []Finding
 
 var rules = []rule{
-	matchOfValveStage,
-	matchOfSolidStateStage,
+	match,
 	openAndShort,
 	lowestImpedance,
 	phaseAngle,
+	negative,
 	cleanPower,
+	gainOfSecond,
 	powerOfParts,
 	currentAndVoltageOfParts,
+	unratedParts,
+	powerOfCables,
 }
 
 // Check applies every rule to every link of a setup. The result should cover

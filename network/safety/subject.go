@@ -12,12 +12,15 @@ import (
 
 // subject is one link of a setup over the audible range.
 type subject struct {
-	prefix string // tells links apart in what is said
+	prefix string  // tells links apart in what is said
+	first  bool    // driven by itself, not by a link before it
+	gain   float64 // of the drive over the rated one, the most at any frequency
 	hz     []float64
 	seen   []complex128
 	out    *stage.Output
 	load   network.OnePort
 	direct bool // nothing but cable lies between tap and load
+	path   network.Cascade
 	parts  []PartLoad
 	lowest extreme // of |Z| at the tap
 	most   extreme
@@ -28,7 +31,7 @@ type extreme struct{ value, hz float64 }
 
 func newSubject(r *chain.Result, i int) *subject {
 	link := r.Links[i]
-	s := &subject{out: link.Output, load: r.Setup.Links[i].Load, direct: r.Setup.Links[i].Attenuator == nil, lowest: extreme{value: math.Inf(1)}}
+	s := &subject{out: link.Output, load: r.Setup.Links[i].Load, direct: r.Setup.Links[i].Attenuator == nil, path: r.Setup.Links[i].Path(), first: i == 0, lowest: extreme{value: math.Inf(1)}}
 	if len(r.Links) > 1 {
 		s.prefix = []string{"first amplifier: ", "second amplifier: "}[min(i, 1)]
 	}
@@ -53,14 +56,19 @@ func newSubject(r *chain.Result, i int) *subject {
 			s.most = extreme{a, s.hz[k]}
 		}
 	}
+	drive := make([]float64, len(s.hz)) // over the link's own rated drive
+	for k, f := range s.hz {
+		drive[k] = cmplx.Abs(link.EMF[from+k]) / cmplx.Abs(link.Output.EMF(2*math.Pi*f))
+		s.gain = max(s.gain, drive[k])
+	}
 	for _, p := range link.Parts {
-		s.parts = append(s.parts, newPartLoad(p, s.hz, from))
+		s.parts = append(s.parts, newPartLoad(p, s.hz, drive, from))
 	}
 	return s
 }
 
 // PartLoad is what the hardest steady tone between 20 Hz and 20 kHz asks of a
-// part.
+// part. A second amplifier is taken at its own rated drive: its gain is a knob.
 type PartLoad struct {
 	Name       string
 	Verdict    Verdict
@@ -74,33 +82,21 @@ type PartLoad struct {
 	VoltageHz  float64
 }
 
-func newPartLoad(u chain.PartUse, hz []float64, from int) PartLoad {
+func newPartLoad(u chain.PartUse, hz, drive []float64, from int) PartLoad {
 	p := PartLoad{Name: u.Name, Rating: u.Rating}
 	for k, f := range hz {
-		if v := u.Power[from+k]; v > p.Power {
+		if v := u.Power[from+k] / (drive[k] * drive[k]); v > p.Power {
 			p.Power, p.PowerHz = v, f
 		}
-		if v := u.Current[from+k]; v > p.Current {
+		if v := u.Current[from+k] / drive[k]; v > p.Current {
 			p.Current, p.CurrentHz = v, f
 		}
-		if v := u.Voltage[from+k]; v > p.Voltage {
+		if v := u.Voltage[from+k] / drive[k]; v > p.Voltage {
 			p.Voltage, p.VoltageHz = v, f
 		}
 	}
 	p.Overdriven = Overdrive * p.Power
 	return p
-}
-
-// dissipates reports whether the part takes a share of the power that is
-// worth a rating.
-func (p PartLoad) dissipates(rated float64) bool { return p.Power > rated/100 }
-
-// RatedImpedance returns the impedance in ohms by which a curve with the
-// lowest magnitude low would be rated: the largest power of two of which the
-// curve keeps 80 % (IEC 60268-5).
-func RatedImpedance(low float64) float64 {
-	const rounding = 1e-9
-	return math.Exp2(math.Floor(math.Log2(low/0.8) + rounding))
 }
 
 // widest returns the widest run of frequencies, in octaves, for which is
@@ -113,8 +109,10 @@ func (s *subject) widest(is func(z complex128) bool) (octaves, from, to float64)
 			start = k
 		}
 		if !in && start >= 0 {
-			if w := math.Log2(s.hz[k-1] / s.hz[start]); w >= octaves {
-				octaves, from, to = w, s.hz[start], s.hz[k-1]
+			// The run may begin and end anywhere up to the points beside it.
+			lo, hi := s.hz[max(0, start-1)], s.hz[min(k, len(s.hz)-1)]
+			if w := math.Log2(hi / lo); w >= octaves {
+				octaves, from, to = w, lo, hi
 			}
 			start = -1
 		}

@@ -142,7 +142,7 @@ func (d *decoder) cable(v document.Value) network.TwoPort {
 	}
 	reject(v, c.Validate())
 	if c.Inductance() == 0 {
-		return network.SeriesArm{OnePort: network.Resistor{Ohms: c.Resistance(), Rating: network.Rating{Exempt: true}}}
+		return network.SeriesArm{OnePort: network.Resistor{Ohms: c.Resistance(), Rating: network.Rating{By: network.Unrated}}}
 	}
-	return network.SeriesArm{OnePort: network.Inductor{Henries: c.Inductance(), DCR: c.Resistance(), Rating: network.Rating{Exempt: true}}}
+	return network.SeriesArm{OnePort: network.Inductor{Henries: c.Inductance(), DCR: c.Resistance(), Rating: network.Rating{By: network.Unrated}}}
 }

@@ -3,6 +3,7 @@ package bench
 import (
 	"errors"
 	"fmt"
+	"strings"
 
 	"loadscape/cmd/loadscape/internal/document"
 	"loadscape/cmd/loadscape/internal/quantity"
@@ -19,9 +20,10 @@ type attenuator struct {
 // step is one position of an attenuator. An attenuator without a switch has a
 // single step without a name.
 type step struct {
-	name string // "12 dB"
-	db   float64
-	port network.TwoPort
+	name  string // "12 dB"
+	db    float64
+	port  network.TwoPort
+	parts int
 }
 
 // named returns a with the two-ports of its steps under a name.
@@ -36,8 +38,27 @@ func single(p network.TwoPort) attenuator { return attenuator{[]step{{port: p}}}
 
 // attenuator decodes an entry of attenuators, or one written out in a setup.
 func (d *decoder) attenuator(v document.Value) attenuator {
+	before := d.parts
+	d.parts = 0
 	a, _ := document.Pick(v, d.attenuatorKinds()...)
+	for i := range a.steps {
+		if a.steps[i].parts == 0 {
+			a.steps[i].parts = max(1, d.parts)
+		}
+		d.tryOutTwoPort(v, a.steps[i].port)
+	}
+	d.parts = before
 	return a
+}
+
+// tryOutTwoPort lays a two-port into a circuit of its own, so that what only
+// the circuit can tell is reported at its place.
+func (d *decoder) tryOutTwoPort(v document.Value, p network.TwoPort) {
+	_, err := network.Impedance(network.Terminated{Through: p, Load: network.Resistor{Ohms: 8}}, []float64{d.bench.Sweep.From})
+	var near *network.Condition
+	if err != nil && !errors.As(err, &near) {
+		v.Reject("an attenuator that cannot be computed ("+strings.TrimPrefix(strings.ReplaceAll(err.Error(), "\n", "; "), "network: ")+")", "one that can")
+	}
 }
 
 // attenuatorKinds are what an attenuator may be.
@@ -90,7 +111,7 @@ func (d *decoder) pad(v document.Value, form pad.Form) (a attenuator) {
 		if f.Optional("steps").Exists() {
 			name = fmt.Sprintf("%g dB", db.value)
 		}
-		a.steps = append(a.steps, step{name, db.value, finish(p)})
+		a.steps = append(a.steps, step{name: name, db: db.value, port: finish(p)})
 	}
 	return a
 }
@@ -225,6 +246,10 @@ func (d *decoder) tappedWinding(v document.Value, _ *document.Fields) (a attenua
 	magnetizing := f.Optional("magnetizing_inductance").Quantity(quantity.Inductance, quantity.Positive)
 	leakage := f.Optional("leakage_inductance").Quantity(quantity.Inductance, quantity.NonNegative)
 	resistance := f.Optional("winding_resistance").Quantity(quantity.Resistance, quantity.NonNegative)
+	rating := network.Rating{
+		Power:   f.Optional("power_rating").Quantity(quantity.Power, quantity.Positive),
+		Current: f.Optional("current_rating").Quantity(quantity.Current, quantity.Positive),
+	}
 	for _, db := range steps(f) {
 		if db.value == 0 {
 			continue // reported above
@@ -234,11 +259,12 @@ func (d *decoder) tappedWinding(v document.Value, _ *document.Fields) (a attenua
 		if f.Optional("steps").Exists() {
 			name = fmt.Sprintf("%g dB", db.value)
 		}
-		a.steps = append(a.steps, step{name, db.value, network.TappedWinding{
+		a.steps = append(a.steps, step{name: name, db: db.value, port: network.TappedWinding{
 			Ratio:                 network.DecibelRatio(db.value),
 			MagnetizingInductance: magnetizing,
 			LeakageInductance:     leakage,
 			Resistance:            resistance,
+			Rating:                rating,
 		}})
 	}
 	return a
@@ -268,7 +294,10 @@ func (d *decoder) cascade(v document.Value, _ *document.Fields) attenuator {
 			m.Reject("a second attenuator with steps", "one with steps in a cascade")
 			continue
 		}
-		all = all.then(next)
+		if all = all.then(next); len(all.steps) > 0 && all.steps[0].parts > MaxParts {
+			m.Reject("a cascade of too many parts, names written out", fmt.Sprintf("at most %d", MaxParts))
+			return attenuator{}
+		}
 	}
 	return all
 }
@@ -278,9 +307,10 @@ func (a attenuator) then(b attenuator) (both attenuator) {
 	for _, first := range a.steps {
 		for _, second := range b.steps {
 			both.steps = append(both.steps, step{
-				name: first.name + second.name,
-				db:   first.db + second.db,
-				port: append(append(network.Cascade{}, first.port.(network.Cascade)...), second.port),
+				name:  first.name + second.name,
+				db:    first.db + second.db,
+				port:  append(append(network.Cascade{}, first.port.(network.Cascade)...), second.port),
+				parts: first.parts + second.parts,
 			})
 		}
 	}

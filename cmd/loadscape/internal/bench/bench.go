@@ -18,6 +18,7 @@ import (
 	"loadscape/network"
 	"loadscape/network/chain"
 	"loadscape/network/hearing"
+	"loadscape/network/tone"
 )
 
 // Limits of a bench file, beside those of package document.
@@ -46,6 +47,8 @@ type Bench struct {
 	Warnings []string
 
 	loads    map[string]network.Named
+	drops    map[string]float64 // dB below the reference at which a setup's re-amp is to run
+	families map[string]string  // the name under which each setup, or step of one, stands in the file
 	drivers  []string
 	cabinets []string
 	others   []string // loads
@@ -111,22 +114,90 @@ func (b *Bench) SetupsNamed(names []string) ([]chain.Setup, error) {
 	if len(b.Setups) == 0 {
 		return nil, fmt.Errorf("the bench has no setups: expected at least one under setups")
 	}
-	if len(names) == 0 {
-		return b.Setups, nil
+	setups := b.Setups
+	if len(names) > 0 {
+		setups = nil
 	}
-	var setups []chain.Setup
 	for _, n := range names {
+		if steps := b.family(n); len(steps) > 0 {
+			setups = append(setups, steps...)
+			continue
+		}
 		s, err := b.Setup(n)
 		if err != nil {
 			return nil, err
 		}
 		setups = append(setups, s)
 	}
-	return setups, nil
+	return b.settled(setups)
+}
+
+// family returns the setups that stand under one name in the file: the steps
+// of an attenuator.
+func (b *Bench) family(name string) []chain.Setup {
+	var steps []chain.Setup
+	for _, s := range b.Setups {
+		if b.families[s.Name] == name {
+			steps = append(steps, s)
+		}
+	}
+	return steps
+}
+
+// settled returns the setups with the gain of each re-amp that is to run at a
+// drop below the reference: levels are K-weighted over the listening band, in
+// volts at the load.
+func (b *Bench) settled(setups []chain.Setup) ([]chain.Setup, error) {
+	out := slices.Clone(setups)
+	for i, s := range out {
+		drop, ok := b.drops[s.Name]
+		if !ok {
+			continue
+		}
+		if s.Name == b.Reference {
+			return nil, fmt.Errorf("%s: a drop below the reference in the reference itself: expected gain", s.Name)
+		}
+		reference, err := b.levelOf(b.Reference)
+		if err != nil {
+			return nil, fmt.Errorf("%s: drop: %w", s.Name, err)
+		}
+		now, err := b.levelOf(s.Name)
+		if err != nil {
+			return nil, fmt.Errorf("%s: drop: %w", s.Name, err)
+		}
+		s.Links = slices.Clone(s.Links)
+		s.Links[len(s.Links)-1].Gain += reference - drop - now
+		out[i] = s
+	}
+	return out, nil
+}
+
+// levelOf returns the level in dB at the load of a setup, its re-amp at rated
+// drive.
+func (b *Bench) levelOf(name string) (float64, error) {
+	s, err := b.Setup(name)
+	if err != nil {
+		return 0, err
+	}
+	hz, err := b.Sweep.Frequencies()
+	if err != nil {
+		return 0, err
+	}
+	r, err := s.Run(hz)
+	if err != nil {
+		return 0, err
+	}
+	return tone.Level(hz, r.Last().Terminal, b.Band)
 }
 
 // ReferenceSetup returns the setup that others are compared with.
-func (b *Bench) ReferenceSetup() (chain.Setup, error) { return b.Setup(b.Reference) }
+func (b *Bench) ReferenceSetup() (chain.Setup, error) {
+	s, err := b.Setup(b.Reference)
+	if _, ok := b.drops[s.Name]; ok && err == nil {
+		return s, fmt.Errorf("%s: a drop below the reference in the reference itself: expected gain", s.Name)
+	}
+	return s, err
+}
 
 func (b *Bench) setup(name string) (chain.Setup, bool) {
 	i := slices.IndexFunc(b.Setups, func(s chain.Setup) bool { return s.Name == name })

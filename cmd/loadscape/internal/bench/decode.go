@@ -26,10 +26,10 @@ type decoder struct {
 	// Attenuators are decoded in the order of the file; a cascade may name
 	// those before it.
 	attenuators map[string]attenuator
-	drops       []drop
-	chain       int // of references that the expression in hand stands on
-	tried       int // parts of all items tried out
-	parts       int // laid so far by the expression in hand
+	dropAt      map[string]document.Value // where each setup's drop stands
+	chain       int                       // of references that the expression in hand stands on
+	tried       int                       // parts of all items tried out
+	parts       int                       // laid so far by the expression in hand
 }
 
 // item is a named thing that can stand as a load. It is decoded when it is
@@ -56,7 +56,7 @@ const (
 // decode decodes a document. The sections may refer to each other in any order.
 func decode(doc *document.Document, dir string) (*Bench, error) {
 	d := &decoder{
-		bench:      &Bench{loads: map[string]network.Named{}},
+		bench:      &Bench{loads: map[string]network.Named{}, drops: map[string]float64{}, families: map[string]string{}},
 		dir:        dir,
 		drivers:    map[string]thielesmall.Driver{},
 		items:      map[string]*item{},
@@ -64,6 +64,7 @@ func decode(doc *document.Document, dir string) (*Bench, error) {
 		amplifiers: map[string]stage.Stage{},
 
 		attenuators: map[string]attenuator{},
+		dropAt:      map[string]document.Value{},
 	}
 	f := doc.Root().Fields()
 	if v := f.Optional("title"); v.Exists() {
@@ -85,19 +86,30 @@ func decode(doc *document.Document, dir string) (*Bench, error) {
 		d.amplifiers[e.Name] = d.amplifier(e.Value)
 	}
 	for _, e := range entries(f.Optional("attenuators")) {
+		d.checkName(e)
 		d.attenuators[e.Name] = d.attenuator(e.Value).named(e.Name)
 	}
 	d.setups(f.Optional("setups"))
 	d.reference(f.Optional("reference"))
+	if drop, ok := d.dropAt[d.bench.Reference]; ok {
+		drop.Reject("a drop in the reference itself", "gain")
+	}
 	d.bench.ListeningLevel = f.Optional("listening_level").Quantity(quantity.Level, quantity.Positive)
 	if err := doc.Err(); err != nil {
 		return nil, err
 	}
-	d.settleDrops()
-	if err := doc.Err(); err != nil {
-		return nil, err
-	}
+	d.bench.Warnings = unique(d.bench.Warnings)
 	return d.bench, nil
+}
+
+// unique returns the texts without repetitions.
+func unique(texts []string) []string {
+	seen := map[string]bool{}
+	return slices.DeleteFunc(texts, func(s string) bool {
+		again := seen[s]
+		seen[s] = true
+		return again
+	})
 }
 
 // entries returns the entries of a section, which may be missing.
@@ -252,6 +264,10 @@ func (d *decoder) decodeAir(v document.Value) {
 func (d *decoder) reference(v document.Value) {
 	names := d.bench.setupNames()
 	if v.Exists() {
+		if word, _ := v.Word(); len(d.bench.family(word)) > 0 {
+			d.bench.Reference = d.bench.family(word)[0].Name
+			return
+		}
 		d.bench.Reference, _ = v.Name("the name of a setup", names)
 	} else if len(names) > 0 {
 		d.bench.Reference = names[0]

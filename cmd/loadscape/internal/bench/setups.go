@@ -3,13 +3,13 @@ package bench
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"loadscape/cmd/loadscape/internal/document"
 	"loadscape/cmd/loadscape/internal/quantity"
 	"loadscape/network"
 	"loadscape/network/chain"
-	"loadscape/network/tone"
 )
 
 // setups decodes the section of setups.
@@ -19,9 +19,15 @@ func (d *decoder) setups(v document.Value) {
 		if it, ok := d.items[e.Name]; ok {
 			e.Key.Reject(fmt.Sprintf("the name %q again", e.Name), "another name: it is one of the "+it.section)
 		}
+		before := len(d.bench.Setups)
 		if d.bench.Setups = append(d.bench.Setups, d.setup(e)...); len(d.bench.Setups) > MaxSetups {
 			e.Key.Reject("one setup too many, steps written out", fmt.Sprintf("at most %d", MaxSetups))
 			return
+		}
+		for i, s := range d.bench.Setups {
+			if i < before && slices.ContainsFunc(d.bench.Setups[before:], func(t chain.Setup) bool { return t.Name == s.Name }) {
+				e.Key.Reject(fmt.Sprintf("a setup called %q twice, steps written out", s.Name), "another name")
+			}
 		}
 	}
 }
@@ -32,19 +38,26 @@ func (d *decoder) setup(e document.Entry) []chain.Setup {
 	link, steps := d.link(f)
 	again := f.Optional("reamp")
 	var second chain.Link
+	var drop document.Value
 	if again.Exists() {
-		second = d.reamp(e.Name, again)
+		second, drop = d.reamp(again)
 	}
+	db := drop.Quantity(quantity.Level, quantity.NonNegative)
 	var setups []chain.Setup
 	for _, s := range steps {
 		link.Attenuator = s.port
 		setup := chain.Setup{Name: e.Name, Links: []chain.Link{link}}
-		if s.name != "" {
+		if len(steps) > 1 {
 			setup.Name += " at " + s.name
 		}
 		if again.Exists() {
 			setup.Links = append(setup.Links, second)
 		}
+		if drop.Exists() {
+			d.bench.drops[setup.Name] = db
+			d.dropAt[setup.Name] = drop
+		}
+		d.bench.families[setup.Name] = e.Name
 		setups = append(setups, setup)
 	}
 	return setups
@@ -52,71 +65,21 @@ func (d *decoder) setup(e document.Entry) []chain.Setup {
 
 // reamp decodes the second amplifier and what it drives. It runs at rated
 // drive, at a gain from it, or at a drop below the reference.
-func (d *decoder) reamp(setup string, v document.Value) chain.Link {
+func (d *decoder) reamp(v document.Value) (link chain.Link, drop document.Value) {
 	f := v.Fields()
 	link, steps := d.link(f)
 	if len(steps) > 1 {
 		f.Optional("attenuator").Reject("an attenuator with steps", "step: to choose one of them")
 	}
 	link.Attenuator = steps[0].port
-	if fall := f.Optional("drop"); fall.Exists() {
+	drop = f.Optional("drop")
+	gain := f.Optional("gain")
+	if drop.Exists() && gain.Exists() {
 		f.Exclude("beside drop", "gain")
-		d.drops = append(d.drops, drop{setup, fall.Quantity(quantity.Level, quantity.NonNegative), fall})
+		return link, document.Value{}
 	}
-	link.Gain = f.Optional("gain").Quantity(quantity.Level, quantity.Between(-200, 100))
-	return link
-}
-
-// drop is a level below the reference at which a setup's re-amp is to run.
-type drop struct {
-	setup string
-	db    float64
-	at    document.Value
-}
-
-// settleDrops finds the gain that brings each re-amp to its drop: the level is
-// K-weighted over the listening band, in volts at the load.
-func (d *decoder) settleDrops() {
-	for _, want := range d.drops {
-		level, err := d.levelOf(d.bench.Reference)
-		if err != nil {
-			want.at.Reject("a drop from a reference that cannot be computed ("+err.Error()+")", "a reference that can")
-			continue
-		}
-		for i := range d.bench.Setups {
-			s := &d.bench.Setups[i]
-			if s.Name != want.setup && !strings.HasPrefix(s.Name, want.setup+" at ") {
-				continue
-			}
-			if s.Name == d.bench.Reference {
-				want.at.Reject("a drop in the reference itself", "gain")
-				break
-			}
-			now, err := d.levelOf(s.Name)
-			if err != nil {
-				want.at.Reject("a setup that cannot be computed ("+err.Error()+")", "one that can")
-				break
-			}
-			s.Links[len(s.Links)-1].Gain += level - want.db - now
-		}
-	}
-}
-
-// levelOf returns the level in dB at the load of a setup.
-func (d *decoder) levelOf(name string) (float64, error) {
-	s, err := d.bench.Setup(name)
-	if err != nil {
-		return 0, err
-	}
-	hz, err := d.bench.Sweep.Frequencies()
-	if err != nil {
-		return 0, err
-	}
-	r, err := s.Run(hz)
-	if err != nil {
-		return 0, err
-	}
-	return tone.Level(hz, r.Last().Terminal, d.bench.Band)
+	link.Gain = gain.Quantity(quantity.Level, quantity.Between(-200, 100))
+	return link, drop
 }
 
 // link decodes the keys by which an amplifier is joined to its load, but for
