@@ -72,6 +72,7 @@ var commands = []func() *cobra.Command{
 	newCurve,
 	newLoudness,
 	newMeasure,
+	newTolerance,
 	newTableCommand,
 	newIdentify,
 	newNew,
