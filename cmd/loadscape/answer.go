@@ -32,6 +32,9 @@ type answer struct {
 	types      []string // of figures that the command draws, the default first
 }
 
+// unset is the value of a number that was not given.
+const unset = -1 << 31
+
 // The formats of an answer.
 const (
 	formatTable = "table"
@@ -56,7 +59,8 @@ func (a *answer) bind(cmd *cobra.Command, types ...string) {
 	f := cmd.Flags()
 	f.StringVar(&a.from, "from", "", "lowest `FREQUENCY` of the sweep, as \"20 Hz\" (default as in the bench file)")
 	f.StringVar(&a.to, "to", "", "highest `FREQUENCY` of the sweep, as \"20 kHz\" (default as in the bench file)")
-	f.IntVar(&a.perOctave, "per-octave", 0, "points per octave (default as in the bench file)")
+	f.IntVar(&a.perOctave, "per-octave", unset, "points per octave (default as in the bench file)")
+	f.Lookup("per-octave").DefValue = "0" // keeps the help silent about it
 	f.StringVar(&a.reference, "reference", "", "`SETUP` to compare with (default as in the bench file)")
 }
 
@@ -116,16 +120,16 @@ func (a *answer) override(b *bench.Bench) error {
 		if f.text == "" {
 			continue
 		}
-		hz, err := frequency(f.text)
+		hz, err := frequency(f.text, bench.Audible)
 		if err != nil {
 			return fmt.Errorf("%s: %w", f.flag, err)
 		}
 		*f.set = hz
 	}
-	if a.perOctave < 0 {
-		return fmt.Errorf("--per-octave %d: expected a positive number", a.perOctave)
-	}
-	if a.perOctave > 0 {
+	if a.perOctave != unset {
+		if a.perOctave < 1 || a.perOctave > bench.MaxPerOctave {
+			return fmt.Errorf("--per-octave %d: expected a number from 1 to %d", a.perOctave, bench.MaxPerOctave)
+		}
 		b.Sweep.PerOctave = a.perOctave
 	}
 	if a.reference != "" {
@@ -138,11 +142,11 @@ func (a *answer) override(b *bench.Bench) error {
 }
 
 // frequency reads a frequency of a flag; a bare number is in hertz.
-func frequency(text string) (float64, error) {
+func frequency(text string, within ...quantity.Bounds) (float64, error) {
 	if hz, err := strconv.ParseFloat(text, 64); err == nil {
 		text = strconv.FormatFloat(hz, 'g', -1, 64) + " Hz"
 	}
-	return quantity.Parse(text, quantity.Frequency)
+	return quantity.Parse(text, quantity.Frequency, within...)
 }
 
 // readBench reads a bench file; "-" is standard input.
@@ -196,8 +200,15 @@ func (a *answer) draw(draw func() (*plot.Figure, error)) error {
 // writeFile writes a file completely or not at all; an existing file is
 // replaced only by a complete one.
 func writeFile(name string, data []byte) (err error) {
-	if info, err := os.Stat(name); err == nil && !info.Mode().IsRegular() {
-		return writeThrough(name, data)
+	mode := fs.FileMode(0o644)
+	if real, err := filepath.EvalSymlinks(name); err == nil {
+		name = real // the file behind a link is replaced, not the link
+	}
+	if info, err := os.Stat(name); err == nil {
+		if !info.Mode().IsRegular() {
+			return writeThrough(name, data)
+		}
+		mode = info.Mode().Perm()
 	}
 	tmp, err := os.CreateTemp(filepath.Dir(name), "."+filepath.Base(name)+".*")
 	if err != nil {
@@ -213,7 +224,7 @@ func writeFile(name string, data []byte) (err error) {
 	if _, err := tmp.Write(data); err != nil {
 		return err
 	}
-	if err := tmp.Chmod(0o644); err != nil {
+	if err := tmp.Chmod(mode); err != nil {
 		return err
 	}
 	if err := tmp.Sync(); err != nil {

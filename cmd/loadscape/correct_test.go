@@ -260,7 +260,7 @@ func TestCorrectErrors(t *testing.T) {
 		args []string
 		want string
 	}{
-		{nil, "accepts 2 arg(s), received 1"},
+		{nil, "expected loadscape correct BENCH SETUP"},
 		{[]string{"plain"}, "plain is the reference itself"},
 		{[]string{"resonnant"}, `did you mean "resonant"?`},
 		{[]string{"resonant", "--bands", "0"}, "--bands 0: expected 1 to 16"},

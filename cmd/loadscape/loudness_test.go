@@ -187,7 +187,7 @@ func TestLoudnessFigures(t *testing.T) {
 
 func TestLoudnessErrors(t *testing.T) {
 	for _, c := range []struct{ args, want string }{
-		{"80", "requires at least 2 arg(s)"},
+		{"80", "expected loadscape loudness FROM TO"},
 		{"105 80", "105 phon at 20 Hz is outside ISO 226:2023, which covers 20 to 90 phon there"},
 		{"80 90.1", "90.1 phon"},
 		{"80 60 19.9", "19.9 phon"},

@@ -64,6 +64,17 @@ func report(err error) string {
 	return "loadscape: " + strings.TrimPrefix(text, "loadscape: ")
 }
 
+// told checks arguments as check does, and says how the command is written if
+// they are wrong.
+func told(check cobra.PositionalArgs) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if err := check(cmd, args); err != nil {
+			return fmt.Errorf("%d arguments: expected %s", len(args), strings.TrimSuffix(cmd.UseLine(), " [flags]"))
+		}
+		return nil
+	}
+}
+
 // commands are the subcommands, in the order in which the help lists them.
 var commands = []func() *cobra.Command{
 	newCompare,
@@ -93,11 +104,34 @@ then ask:                               loadscape compare bench.yaml
 		SilenceErrors:     true,
 		SilenceUsage:      true,
 		DisableAutoGenTag: true,
-		Args:              cobra.NoArgs,
-		RunE:              func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+		Version:           version(),
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) > 0 {
+				return fmt.Errorf("there is no command %q%s", args[0], meant(args[0]))
+			}
+			return nil
+		},
+		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	for _, c := range commands {
-		root.AddCommand(c())
+		sub := c()
+		sub.Args = told(sub.Args)
+		root.AddCommand(sub)
 	}
+	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
+		return fmt.Errorf("%w; see %s --help", err, cmd.CommandPath())
+	})
 	return root
+}
+
+// meant returns a hint at the command that a misspelt one probably is.
+func meant(word string) string {
+	var names []string
+	for _, c := range commands {
+		names = append(names, c().Name())
+	}
+	if near := document.Nearest(word, names); near != "" {
+		return fmt.Sprintf(": did you mean %q?", near)
+	}
+	return ""
 }

@@ -166,7 +166,7 @@ func TestTableMistakes(t *testing.T) {
 		{2, `Touchstone version "3"`, []string{good, "--touchstone-version", "3"}},
 		{2, `parameter "H"`, []string{good, "--touchstone-parameter", "H"}},
 		{2, "do not answer to the header", []string{good, "--header", "kHz, ohm"}},
-		{2, "accepts 1 arg", nil},
+		{2, "expected loadscape table FILE", nil},
 	} {
 		ask("", append([]string{"table"}, test.args...)...).wants(t, test.code, "loadscape: ", test.want)
 	}

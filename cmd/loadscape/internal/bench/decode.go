@@ -219,10 +219,10 @@ func (d *decoder) sweep(v document.Value) {
 	s := &d.bench.Sweep
 	if v.Exists() {
 		f := v.Fields()
-		s.From = f.Optional("from").Quantity(quantity.Frequency, audible)
-		s.To = f.Optional("to").Quantity(quantity.Frequency, audible)
+		s.From = f.Optional("from").Quantity(quantity.Frequency, Audible)
+		s.To = f.Optional("to").Quantity(quantity.Frequency, Audible)
 		if p := f.Optional("per_octave"); p.Exists() {
-			s.PerOctave = p.Integer(1, 10_000)
+			s.PerOctave = p.Integer(1, MaxPerOctave)
 		}
 	}
 	*s = s.Defaults()
@@ -232,8 +232,11 @@ func (d *decoder) sweep(v document.Value) {
 	}
 }
 
-// audible is the range of frequencies that a sweep may cover.
-var audible = quantity.Between(0.01, 1e6)
+// Audible is the range of frequencies that a sweep may cover, with ample room.
+var Audible = quantity.Between(0.01, 1e6)
+
+// MaxPerOctave is the largest number of points per octave of a sweep.
+const MaxPerOctave = 10_000
 
 func (d *decoder) band(v document.Value) {
 	b := &d.bench.Band

@@ -232,7 +232,7 @@ func extendRational(t *measured.Table, c *measured.Curve) (best *measured.Curve,
 func passive(c *measured.Curve) bool {
 	low, high := c.Range()
 	const step = 1.1
-	for hz := audible.Min; hz <= audible.Max; hz *= step {
+	for hz := Audible.Min; hz <= Audible.Max; hz *= step {
 		if hz >= low && hz <= high {
 			continue
 		}
