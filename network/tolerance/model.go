@@ -13,10 +13,11 @@ import (
 // A model is what is built: circuits compiled once, shared by all workers.
 type model struct {
 	Options
-	hz    []float64
-	parts []*part
-	fixed []string
-	links []link
+	hz     []float64
+	parts  []*part
+	fixed  []string
+	hidden []string // state a tolerance inside a one-port of another package
+	links  []link
 
 	erb    []float64 // weights of the RMS
 	inBand []bool
@@ -118,7 +119,11 @@ func (m *model) add(l chain.Link, source []complex128, prefix string) error {
 		p.name = prefix + p.name
 	}
 	for id, p := range plan.Parts() {
-		if p.Domain == network.Electrical && !varies[network.PartID(id)] {
+		switch {
+		case p.Domain != network.Electrical || varies[network.PartID(id)]:
+		case p.Rating.Tolerance != 0:
+			m.hidden = append(m.hidden, prefix+p.Name)
+		default:
 			m.fixed = append(m.fixed, prefix+p.Name)
 		}
 	}

@@ -2,6 +2,7 @@ package tolerance
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"slices"
 	"sync"
@@ -32,7 +33,7 @@ type Result struct {
 	AllCorners bool
 
 	Parts    []Sensitivity // those that vary, what matters most first
-	Fixed    []string      // electrical parts taken as exact
+	Fixed    []string      // electrical parts that state no tolerance and are taken as exact
 	Warnings []string
 }
 
@@ -85,6 +86,9 @@ func Setup(ctx context.Context, s chain.Setup, hz []float64, o Options) (*Result
 // run draws, counts and judges.
 func (m *model) run(ctx context.Context, warnings []string) (*Result, error) {
 	r := &Result{Hz: m.hz, Options: m.Options, Fixed: m.fixed, Warnings: warnings}
+	for _, name := range m.hidden {
+		r.Warnings = append(r.Warnings, fmt.Sprintf("tolerance: %s is taken as exact: it stands inside a one-port of which only the whole is known", name))
+	}
 	for _, z := range m.nominal {
 		r.Nominal = append(r.Nominal, math.Sqrt(z))
 	}

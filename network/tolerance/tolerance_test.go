@@ -224,6 +224,23 @@ func TestErrors(t *testing.T) {
 	}
 }
 
+// A sealedBox is a one-port of another package.
+type sealedBox struct{ Wiring network.OnePort }
+
+func (sealedBox) Label() string { return "box" }
+
+func (b sealedBox) Lay(c *network.Circuit, path string, x, y network.Node) {
+	b.Wiring.Lay(c, path+"/"+b.Wiring.Label(), x, y)
+}
+
+func TestHiddenPartsAreSaid(t *testing.T) {
+	box := network.Series{resistor(4, 0.05), sealedBox{network.Parallel{resistor(8, 0.1), resistor(8, 0)}}}
+	r := load(t, box, frequencies(t, 2), Options{Builds: 10})
+	if len(r.Parts) != 1 || len(r.Warnings) != 1 || !strings.Contains(r.Warnings[0], "series/box/parallel/resistor is taken as exact") {
+		t.Errorf("parts %v, warnings %v", r.Parts, r.Warnings)
+	}
+}
+
 func TestCancelEndsTheRun(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	most := 0
