@@ -52,7 +52,7 @@ func wound(t Topology, values ...float64) Design {
 // The formula for the impedance is that of the circuit of its parts.
 func TestImpedanceIsThatOfTheCircuit(t *testing.T) {
 	random := rand.New(rand.NewPCG(1, 2))
-	for _, top := range []Topology{{}, {1, 0, false, 0}, {2, 3, true, 0}, {0, 1, true, 120}, {1, 2, false, 33}} {
+	for _, top := range []Topology{{}, {1, 0, 0, false, 0}, {2, 1, 3, true, 0}, {0, 2, 1, true, 120}, {1, 0, 2, false, 33}} {
 		scale := map[Kind]float64{Resistor: 10, Inductor: 1e-3, Capacitor: 1e-4}
 		var values []float64
 		for _, k := range top.Kinds() {
@@ -81,6 +81,7 @@ func TestTargetOfPartsIsFound(t *testing.T) {
 		wound(Topology{Sections: 1, Rungs: 1}, 6.2, 33, 20e-3, 220e-6, 1e-3, 24),
 		wound(Topology{Sections: 1, Rungs: 2}, 6.6, 48, 14e-3, 170e-6, 0.9e-3, 9, 0.3e-3, 45),
 		wound(Topology{Sections: 2, Inductor: true}, 5.9, 30, 22e-3, 330e-6, 14, 1.2e-3, 12e-6, 0.25e-3),
+		wound(Topology{Tanks: 1, Rungs: 1}, 5.2, 4e-3, 330e-6, 0.7e-3, 20),
 		wound(Topology{Sections: 1, Inductor: true, Shunt: 150}, 7.1, 25, 9e-3, 150e-6, 0.4e-3),
 	} {
 		r, err := Find(targetOf(t, want.OnePort()), Options{Shunt: want.Topology.Shunt, Limits: Limits{1e-5, 1e-4}})
@@ -170,7 +171,7 @@ func TestPreferredValuesAreNoWorseThanRounded(t *testing.T) {
 
 // Every value of the result is one of its series, each kind by its own.
 func TestValuesAreOfTheirSeries(t *testing.T) {
-	o := Options{Parts: 7, Resistors: preferred.E24, Capacitors: preferred.E6, Inductors: preferred.E12}
+	o := Options{MaxParts: 7, Parts: 7, Resistors: preferred.E24, Capacitors: preferred.E6, Inductors: preferred.E12}
 	r, err := Find(targetOf(t, cabinet()), o)
 	if err != nil {
 		t.Fatal(err)
@@ -222,7 +223,7 @@ func TestPreferredValuesAgainstAllOfThem(t *testing.T) {
 
 // What the coils of whole turns have is what the circuit of the result has.
 func TestWindingsArePutBack(t *testing.T) {
-	r, err := Find(targetOf(t, cabinet()), Options{Resistors: preferred.E12, Capacitors: preferred.E12})
+	r, err := Find(targetOf(t, cabinet()), Options{MaxParts: 7, Resistors: preferred.E12, Capacitors: preferred.E12})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -3,7 +3,8 @@
 // # Network
 //
 // A series resistor carries the resistance of the voice coil, sections of
-// R ∥ L ∥ C the resonances, and rungs of L ∥ R the rise towards high
+// R ∥ L ∥ C the resonances, tanks of L ∥ C those that the winding of the coil
+// damps enough, and rungs of L ∥ R the rise towards high
 // frequencies; the last rung may lack its resistor. All stand in series
 // ([Topology]). Every inductor has the resistance of its winding in series. A
 // resistor of a given value may lie across the whole.

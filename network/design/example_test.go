@@ -33,5 +33,5 @@ func ExampleFind() {
 	}
 	fmt.Printf("%v: within the limits %v\n", r.Design.Topology, r.Design.Error.Within(design.Limits{Impedance: 0.05, Tone: 0.5}))
 	// Output:
-	// series resistor, 1 section, 2 rungs, inductor: within the limits true
+	// series resistor, 1 tank, 3 rungs: within the limits true
 }

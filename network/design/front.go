@@ -44,14 +44,19 @@ func (p *problem) front(o Options) []fitted {
 	return best
 }
 
+// mostResonances is the largest number of sections and tanks.
+const mostResonances = 3
+
 // topologies returns those with so many parts.
 func topologies(parts int, shunt float64) []Topology {
 	var all []Topology
 	for sections := range parts {
-		for rungs := range parts {
-			for _, inductor := range []bool{false, true} {
-				if t := (Topology{sections, rungs, inductor, shunt}); t.Parts() == parts {
-					all = append(all, t)
+		for tanks := range parts {
+			for rungs := range parts {
+				for _, inductor := range []bool{false, true} {
+					if t := (Topology{sections, tanks, rungs, inductor, shunt}); t.Parts() == parts && sections+tanks <= mostResonances {
+						all = append(all, t)
+					}
 				}
 			}
 		}
@@ -81,7 +86,7 @@ func (g *grower) resistor() fitted {
 
 // grow returns the best fit found for t, out of networks with one group less.
 func (g *grower) grow(t Topology) fitted {
-	const rough, fine, kept = 8, 300, 3
+	const rough, fine, kept = 8, 200, 2
 	m := g.model(t, g.options)
 	var starts []fitted
 	for _, x := range g.starts(t) {
@@ -104,6 +109,7 @@ func (g *grower) grow(t Topology) fitted {
 func (g *grower) starts(t Topology) [][]float64 {
 	var all [][]float64
 	sections := 1 + 3*t.Sections
+	tanks := sections + 2*t.Tanks
 	smaller := func(change func(*Topology)) (fitted, bool) {
 		s := t
 		change(&s)
@@ -115,9 +121,14 @@ func (g *grower) starts(t Topology) [][]float64 {
 			all = append(all, slices.Insert(slices.Clone(f.x), sections-3, group...))
 		}
 	}
+	if f, ok := smaller(func(s *Topology) { s.Tanks-- }); ok {
+		for _, group := range g.sections(f) {
+			all = append(all, slices.Insert(slices.Clone(f.x), tanks-2, group[1:]...))
+		}
+	}
 	if f, ok := smaller(func(s *Topology) { s.Rungs-- }); ok {
 		for _, group := range g.rungs(f) {
-			all = append(all, slices.Insert(slices.Clone(f.x), sections+2*(t.Rungs-1), group...))
+			all = append(all, slices.Insert(slices.Clone(f.x), tanks+2*(t.Rungs-1), group...))
 		}
 	}
 	if t.Inductor {

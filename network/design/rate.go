@@ -124,6 +124,9 @@ type burden struct {
 func (p *Part) bear(b burden) {
 	var power, current, voltage []float64 // at rated drive; the latter squared
 	for k, a := range b.amps {
+		if p.Kind == Capacitor {
+			b.power[k] = 0 // but for rounding
+		}
 		power = append(power, b.power[k]*a*a)
 		current = append(current, b.current[k]*b.current[k]*a*a)
 		voltage = append(voltage, b.voltage[k]*b.voltage[k]*a*a)

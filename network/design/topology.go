@@ -33,18 +33,22 @@ func (k Kind) String() string {
 // resistor. The values of its parts are listed in the order of [Topology.Kinds].
 type Topology struct {
 	Sections int     // of R ∥ L ∥ C
+	Tanks    int     // of L ∥ C, which the resistance of the winding damps
 	Rungs    int     // of L ∥ R
 	Inductor bool    // a last rung without a resistor
 	Shunt    float64 // ohm across the whole, not among the values; 0: none
 }
 
 // Kinds returns the kinds of the parts: the series resistor, then resistor,
-// inductor and capacitor of every section, inductor and resistor of every
-// rung, and the last inductor.
+// inductor and capacitor of every section, inductor and capacitor of every
+// tank, inductor and resistor of every rung, and the last inductor.
 func (t Topology) Kinds() []Kind {
 	kinds := []Kind{Resistor}
 	for range t.Sections {
 		kinds = append(kinds, Resistor, Inductor, Capacitor)
+	}
+	for range t.Tanks {
+		kinds = append(kinds, Inductor, Capacitor)
 	}
 	for range t.Rungs {
 		kinds = append(kinds, Inductor, Resistor)
@@ -57,7 +61,7 @@ func (t Topology) Kinds() []Kind {
 
 // Parts returns the number of parts, the shunt among them.
 func (t Topology) Parts() int {
-	n := 1 + 3*t.Sections + 2*t.Rungs
+	n := 1 + 3*t.Sections + 2*t.Tanks + 2*t.Rungs
 	if t.Inductor {
 		n++
 	}
@@ -79,6 +83,7 @@ func (t Topology) String() string {
 		}
 	}
 	count(t.Sections, "section")
+	count(t.Tanks, "tank")
 	count(t.Rungs, "rung")
 	if t.Inductor {
 		s += ", inductor"
@@ -97,6 +102,10 @@ func (t Topology) impedance(w float64, values, dcr []float64) complex128 {
 	for range t.Sections {
 		z += inverse(complex(1/values[k], w*values[k+2]) + inverse(complex(dcr[k+1], w*values[k+1])))
 		k += 3
+	}
+	for range t.Tanks {
+		z += inverse(complex(0, w*values[k+1]) + inverse(complex(dcr[k], w*values[k])))
+		k += 2
 	}
 	for range t.Rungs {
 		z += inverse(complex(1/values[k+1], 0) + inverse(complex(dcr[k], w*values[k])))
@@ -140,7 +149,7 @@ func (t Topology) onePort(values, dcr []float64, ratings []network.Rating) netwo
 		chain = append(chain, network.Parallel{part(k), part(k + 1), part(k + 2)})
 		k += 3
 	}
-	for range t.Rungs {
+	for range t.Tanks + t.Rungs {
 		chain = append(chain, network.Parallel{part(k), part(k + 1)})
 		k += 2
 	}
@@ -160,6 +169,11 @@ func (t Topology) names() []string {
 	for i := range t.Sections {
 		for _, k := range []Kind{Resistor, Inductor, Capacitor} {
 			names = append(names, fmt.Sprintf("section %d %v", i+1, k))
+		}
+	}
+	for i := range t.Tanks {
+		for _, k := range []Kind{Inductor, Capacitor} {
+			names = append(names, fmt.Sprintf("tank %d %v", i+1, k))
 		}
 	}
 	for i := range t.Rungs {
