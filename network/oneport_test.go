@@ -66,16 +66,45 @@ func TestPartNames(t *testing.T) {
 	}
 }
 
-// TestPartRatings: a part keeps its rating and its domain.
+// TestPartRatings: a part keeps its rating and its domain, and is rated by what
+// its kind is rated by.
 func TestPartRatings(t *testing.T) {
 	r := Rating{Power: 50, FreeAir: true, Current: 2, Voltage: 100, Tolerance: 0.05}
-	for _, p := range []OnePort{
-		Resistor{8, r}, Inductor{Henries: 1, DCR: 1, Rating: r}, Capacitor{Farads: 1, ESR: 1, Rating: r}, Single{"coil", Inductance(1), r},
+	for _, x := range []struct {
+		p  OnePort
+		by RatedBy
+	}{
+		{Resistor{8, r}, ByPower},
+		{Inductor{Henries: 1, DCR: 1, Rating: r}, ByCurrent},
+		{Capacitor{Farads: 1, ESR: 1, Rating: r}, ByVoltage},
+		{Single{"coil", Inductance(1), r}, ByPower},
 	} {
 		c := NewCircuit()
-		p.Lay(c, "x", c.Node("in"), Ground)
-		if got, want := c.Parts(), (Part{"x", Electrical, r}); len(got) != 1 || got[0] != want {
-			t.Errorf("%T: parts %+v, want %+v alone", p, got, want)
+		x.p.Lay(c, "x", c.Node("in"), Ground)
+		want := Part{"x", Electrical, r}
+		want.Rating.By = x.by
+		if got := c.Parts(); len(got) != 1 || got[0] != want {
+			t.Errorf("%T: parts %+v, want %+v alone", x.p, got, want)
+		}
+	}
+}
+
+// A part misses the rating of its kind; a winding may state a power instead.
+func TestMissingRating(t *testing.T) {
+	for _, x := range []struct {
+		r    Rating
+		want string
+	}{
+		{Rating{}, "power rating"},
+		{Rating{Power: 1}, ""},
+		{Rating{By: ByCurrent}, "current rating"},
+		{Rating{By: ByCurrent, Power: 1}, ""},
+		{Rating{By: ByVoltage, Power: 1}, "voltage rating"},
+		{Rating{By: ByVoltage, Voltage: 1}, ""},
+		{Rating{By: Unrated}, ""},
+	} {
+		if got := x.r.Missing(); got != x.want {
+			t.Errorf("%+v: %q, want %q", x.r, got, x.want)
 		}
 	}
 }

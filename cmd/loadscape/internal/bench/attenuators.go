@@ -171,7 +171,7 @@ func (d *decoder) padFinish(f *document.Fields, spec pad.Spec) func(pad.Pad) net
 	if v := f.Optional("heat_sink"); v.Exists() {
 		heatSink = v.Bool()
 	}
-	ratings := f.Optional("power_rating")
+	ratings, spread := f.Optional("power_rating"), tolerance(f)
 	return func(p pad.Pad) network.TwoPort {
 		if series != 0 {
 			p = d.snap(p, series, spec)
@@ -184,7 +184,7 @@ func (d *decoder) padFinish(f *document.Fields, spec pad.Spec) func(pad.Pad) net
 			m.Parts = append(m.Parts, network.MeshPart{
 				OnePort: network.Named{Name: r.Name, OnePort: network.Resistor{
 					Ohms:   r.Ohms,
-					Rating: network.Rating{Power: ratingOf(r.Name), FreeAir: !heatSink},
+					Rating: network.Rating{Power: ratingOf(r.Name), FreeAir: !heatSink, Tolerance: spread},
 				}},
 				From: nodes[r.From], To: nodes[r.To],
 			})
