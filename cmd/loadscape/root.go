@@ -84,6 +84,7 @@ var commands = []func() *cobra.Command{
 	newLoudness,
 	newMeasure,
 	newTolerance,
+	newDesign,
 	newTableCommand,
 	newIdentify,
 	newNew,
