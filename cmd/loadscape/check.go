@@ -171,7 +171,7 @@ func writeCheckTable(w io.Writer, title string, all []checked) error {
 	t.title(title)
 	for _, c := range all {
 		t.say("%s: %s", c.report.Setup, strings.ToUpper(c.report.Verdict.String()))
-		for _, f := range gravest(c.report.Findings) {
+		for _, f := range gathered(gravest(c.report.Findings)) {
 			t.paragraph(fmt.Sprintf("  %-8s ", f.Verdict), fmt.Sprintf("%s: %s. [%s]", f.Rule, f.Says, f.Source))
 		}
 		if parts := powered(c.report.Parts); len(parts) > 0 {
@@ -194,6 +194,31 @@ func gravest(findings []safety.Finding) []safety.Finding {
 	sorted := slices.Clone(findings)
 	slices.SortStableFunc(sorted, func(a, b safety.Finding) int { return int(b.Verdict) - int(a.Verdict) })
 	return sorted
+}
+
+// gathered returns the findings with those of one rule that say ok of several
+// parts made one: the table of parts has the numbers.
+func gathered(findings []safety.Finding) []safety.Finding {
+	count := map[string]int{}
+	for _, f := range findings {
+		if f.Verdict == safety.OK {
+			count[f.Rule]++
+		}
+	}
+	var out []safety.Finding
+	said := map[string]bool{}
+	for _, f := range findings {
+		n := count[f.Rule]
+		if f.Verdict == safety.OK && n > 1 && strings.HasSuffix(f.Rule, "rating") {
+			if said[f.Rule] {
+				continue
+			}
+			said[f.Rule] = true
+			f.Says = fmt.Sprintf("%d parts stay within theirs with the amplifier overdriven", n)
+		}
+		out = append(out, f)
+	}
+	return out
 }
 
 func rating(p safety.PartLoad) string {

@@ -53,6 +53,9 @@ func match(s *subject) []Finding {
 		v = max(v, matchStated(kind, n.RatedImpedance, tap))
 		says += fmt.Sprintf("; %s is rated %.3g ohm", n.Name, n.RatedImpedance)
 	}
+	if n2, known := s.out.ImpedanceRatio(); known {
+		says += fmt.Sprintf("; reflected to the primary that is %.3g kohm", s.lowest.value*n2/1000)
+	}
 	switch {
 	case v == OK:
 		says += ": they match"

@@ -21,7 +21,7 @@ func powerOfParts(s *subject) []Finding {
 		if r == 0 {
 			continue
 		}
-		f := Finding{OK, rule, fmt.Sprintf("%s takes %.3g W at %s, %.3g W with the amplifier overdriven", p.Name, p.Power, hertz(p.PowerHz), p.Overdriven), ratingSource}
+		f := Finding{OK, rule, fmt.Sprintf("%s takes %.3g W at %s%s, %.3g W with the amplifier overdriven", p.Name, p.Power, hertz(p.PowerHz), s.turnedUp(), p.Overdriven), ratingSource}
 		switch {
 		case p.Overdriven > r:
 			f.Verdict = Danger
@@ -36,6 +36,14 @@ func powerOfParts(s *subject) []Finding {
 		found = append(found, f)
 	}
 	return found
+}
+
+// turnedUp reminds that a second amplifier is judged at its own rated drive.
+func (s *subject) turnedUp() string {
+	if s.first {
+		return ""
+	}
+	return " if that amplifier is turned up to its rated power"
 }
 
 // unratedParts names the parts that state no rating by which they could be
