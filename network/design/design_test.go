@@ -221,6 +221,50 @@ func TestPreferredValuesAgainstAllOfThem(t *testing.T) {
 	}
 }
 
+// If coarse values keep every network from the limits, the one of fewest parts
+// is taken that comes within 5 % of the best, as found by asking for each.
+func TestNoMorePartsThanBringSomething(t *testing.T) {
+	target := targetOf(t, cabinet())
+	o := Options{MaxParts: 6}
+	free, err := Find(target, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	loose := free.Front[len(free.Front)-2]
+	o.Limits = Limits{1.02 * loose.Error.Impedance, 1.02 * loose.Error.Tone}
+	o.Resistors, o.Capacitors, o.Inductors = preferred.E3, preferred.E3, preferred.E3
+	got, err := Find(target, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got.Design.Error.Within(o.Limits) || len(got.Warnings) == 0 {
+		t.Fatalf("within %+v with %+v; warnings %q", o.Limits, got.Design.Error, got.Warnings)
+	}
+	best, want := math.Inf(1), 0
+	var scores []float64
+	for _, f := range got.Front {
+		score := math.Inf(1)
+		if f.Topology.Parts() >= loose.Topology.Parts() {
+			o.Parts = f.Topology.Parts()
+			r, err := Find(target, o)
+			if err != nil {
+				t.Fatal(err)
+			}
+			score = r.Design.Score
+		}
+		scores = append(scores, score)
+		best = math.Min(best, score)
+	}
+	for want = range scores {
+		if scores[want] <= 1.05*best {
+			break
+		}
+	}
+	if got.Chosen != want {
+		t.Errorf("took number %d of the front, want %d of %.4g", got.Chosen, want, scores)
+	}
+}
+
 // What the coils of whole turns have is what the circuit of the result has.
 func TestWindingsArePutBack(t *testing.T) {
 	r, err := Find(targetOf(t, cabinet()), Options{MaxParts: 7, Resistors: preferred.E12, Capacitors: preferred.E12})

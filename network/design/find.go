@@ -65,29 +65,39 @@ func (r *Result) OnePort() network.OnePort {
 // OnePort returns the design as parts without ratings.
 func (d Design) OnePort() network.OnePort { return d.Topology.onePort(d.Values, d.DCR, nil) }
 
-// choose builds designs out of the front until one will do.
+// choose builds designs out of the front until one will do. If none does, it
+// takes the one of fewest parts that comes near the best.
 func (r *Result) choose(front []fitted, o Options) error {
 	from, to := r.candidates(o)
+	var all []built
+	var trouble error
 	best := math.Inf(1)
 	for i := from; i <= to; i++ {
-		built, err := front[i].build(o)
-		switch {
-		case err != nil && math.IsInf(best, 1):
-			return err
-		case err != nil: // coils that cannot be wound; there is something to fall back on
+		b, err := front[i].build(o)
+		if err != nil { // coils that cannot be wound; a larger network may have others
+			trouble = err
 			continue
 		}
-		if built.design.Score < best {
-			best = built.design.Score
-			r.Chosen, r.Design, r.Rounded = i, built.design, built.rounded
-			r.Parts = built.parts
-		}
-		if built.design.Error.Within(o.Limits) {
+		b.index = i
+		all = append(all, b)
+		best = math.Min(best, b.design.Score)
+		if b.design.Error.Within(o.Limits) {
 			break
 		}
 	}
+	if len(all) == 0 {
+		return trouble
+	}
+	taken := all[len(all)-1]
+	if !taken.design.Error.Within(o.Limits) {
+		taken = all[slices.IndexFunc(all, func(b built) bool { return b.design.Score <= near*best })]
+	}
+	r.Chosen, r.Design, r.Rounded, r.Parts = taken.index, taken.design, taken.rounded, taken.parts
 	return nil
 }
+
+// near is the ratio of scores that are hardly worth another part.
+const near = 1.05
 
 // candidates returns the range of the front that is worth building.
 func (r *Result) candidates(o Options) (from, to int) {
@@ -103,7 +113,6 @@ func (r *Result) candidates(o Options) (from, to int) {
 	if i := slices.IndexFunc(r.Front, func(d Design) bool { return d.Error.Within(o.Limits) }); i >= 0 {
 		return i, last
 	}
-	const near = 1.05
 	for i, d := range r.Front {
 		if d.Score <= near*r.Front[last].Score {
 			return i, i
@@ -114,6 +123,7 @@ func (r *Result) candidates(o Options) (from, to int) {
 
 // built is a network that can be bought and wound.
 type built struct {
+	index           int // in the front
 	design, rounded Design
 	parts           []Part
 }

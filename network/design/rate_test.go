@@ -11,7 +11,7 @@ import (
 	"loadscape/network/stage"
 )
 
-func near(t *testing.T, what string, got, want, tolerance float64) {
+func alike(t *testing.T, what string, got, want, tolerance float64) {
 	t.Helper()
 	if !(math.Abs(got-want) <= tolerance*math.Abs(want)) {
 		t.Errorf("%s: %.9g, want %.9g", what, got, want)
@@ -30,16 +30,16 @@ func TestRatingsOfASingleResistor(t *testing.T) {
 		t.Fatalf("%d parts, front of %d", len(r.Parts), len(r.Front))
 	}
 	p := r.Parts[0]
-	near(t, "value", p.Value, 8, 1e-6)
-	near(t, "power", p.Rated.Power, 40, 1e-6)
-	near(t, "voltage", p.Rated.Voltage, math.Sqrt(320), 1e-6)
-	near(t, "current", p.Rated.Current, math.Sqrt(5), 1e-6)
-	near(t, "peak voltage", p.Rated.PeakVoltage, math.Sqrt(640), 1e-6)
-	near(t, "noise", p.Noise.Power, 40, 1e-6)
-	near(t, "overdriven", p.Overdriven.Power, 80, 1e-6)
-	near(t, "overdriven current", p.Overdriven.Current, math.Sqrt(10), 1e-6)
-	near(t, "heat", r.Heat.Overdriven, 80, 1e-6)
-	near(t, "suggested", p.Suggested.Power, 200, 0)
+	alike(t, "value", p.Value, 8, 1e-6)
+	alike(t, "power", p.Rated.Power, 40, 1e-6)
+	alike(t, "voltage", p.Rated.Voltage, math.Sqrt(320), 1e-6)
+	alike(t, "current", p.Rated.Current, math.Sqrt(5), 1e-6)
+	alike(t, "peak voltage", p.Rated.PeakVoltage, math.Sqrt(640), 1e-6)
+	alike(t, "noise", p.Noise.Power, 40, 1e-6)
+	alike(t, "overdriven", p.Overdriven.Power, 80, 1e-6)
+	alike(t, "overdriven current", p.Overdriven.Current, math.Sqrt(10), 1e-6)
+	alike(t, "heat", r.Heat.Overdriven, 80, 1e-6)
+	alike(t, "suggested", p.Suggested.Power, 200, 0)
 }
 
 // What the parts bear is what the chain of amplifier and load says by its own
@@ -66,11 +66,11 @@ func TestRatingsAreThoseOfTheChain(t *testing.T) {
 	for i, want := range report.Parts {
 		p := r.Parts[i]
 		if p.Kind != Capacitor { // of which the chain knows the power but for rounding
-			near(t, p.Name+" power", p.Rated.Power, want.Power, 1e-9)
-			near(t, p.Name+" overdriven", p.Overdriven.Power, want.Overdriven, 1e-9)
+			alike(t, p.Name+" power", p.Rated.Power, want.Power, 1e-9)
+			alike(t, p.Name+" overdriven", p.Overdriven.Power, want.Overdriven, 1e-9)
 		}
-		near(t, p.Name+" current", p.Rated.Current, want.Current, 1e-9)
-		near(t, p.Name+" voltage", p.Rated.Voltage, want.Voltage, 1e-9)
+		alike(t, p.Name+" current", p.Rated.Current, want.Current, 1e-9)
+		alike(t, p.Name+" voltage", p.Rated.Voltage, want.Voltage, 1e-9)
 		if want.Verdict != safety.OK {
 			t.Errorf("%s, rated %+v: %v", want.Name, p.Suggested, want.Verdict)
 		}
@@ -80,26 +80,26 @@ func TestRatingsAreThoseOfTheChain(t *testing.T) {
 	for _, p := range r.Parts {
 		noise += p.Noise.Power
 	}
-	near(t, "noise in all parts", noise, r.Heat.Noise, 1e-9)
+	alike(t, "noise in all parts", noise, r.Heat.Noise, 1e-9)
 	var power []float64
 	for i, z := range got.Links[0].Seen {
 		power = append(power, square(got.Links[0].Terminal[i])*real(z)/square(z))
 	}
-	near(t, "noise at the tap", r.Heat.Noise, mean(power), 1e-9)
+	alike(t, "noise at the tap", r.Heat.Noise, mean(power), 1e-9)
 }
 
 // Pink noise has equal power in every octave: of a power that rises from 0 to 1
 // over the log axis half is left.
 func TestMeanOverLogFrequency(t *testing.T) {
-	near(t, "ramp", mean([]float64{0, 0.25, 0.5, 0.75, 1}), 0.5, 1e-12)
-	near(t, "end points count half", mean([]float64{4, 0, 0, 0, 4}), 1, 1e-12)
+	alike(t, "ramp", mean([]float64{0, 0.25, 0.5, 0.75, 1}), 0.5, 1e-12)
+	alike(t, "end points count half", mean([]float64{4, 0, 0, 0, 4}), 1, 1e-12)
 }
 
 func TestSizes(t *testing.T) {
 	for _, c := range []struct{ v, want float64 }{{160, 200}, {200, 200}, {200.1, 250}, {1e5, 1e5}} {
-		near(t, "next size", nextSize(watts, c.v), c.want, 0)
+		alike(t, "next size", nextSize(watts, c.v), c.want, 0)
 	}
 	for _, c := range []struct{ v, want float64 }{{3.21, 3.3}, {3.3, 3.3}, {0.0991, 0.1}, {12.1, 13}} {
-		near(t, "up to two digits", upTo2(c.v), c.want, 1e-12)
+		alike(t, "up to two digits", upTo2(c.v), c.want, 1e-12)
 	}
 }
