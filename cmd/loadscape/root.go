@@ -85,6 +85,7 @@ var commands = []func() *cobra.Command{
 	newMeasure,
 	newTolerance,
 	newDesign,
+	newReport,
 	newTableCommand,
 	newIdentify,
 	newNew,
