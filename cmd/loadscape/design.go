@@ -95,7 +95,7 @@ func (d *designing) bind(cmd *cobra.Command) {
 	f.StringVar(&d.shunt, "shunt", "", "`RESISTANCE` of a resistor across the load, one of the parts (default none)")
 	f.IntVar(&o.MaxParts, "max-parts", 10, "largest `NUMBER` of parts, 1 to 16")
 	f.IntVar(&o.Parts, "parts", 0, "`NUMBER` of parts to take (default the fewest that keep the limits)")
-	f.StringVar(&d.series, "series", "E12", "preferred `VALUES` of IEC 60063 for resistors and capacitors, E3 to E192 or any; or by kind, as \"resistor=E24,capacitor=E6,inductor=any\"; coils are wound to any value unless told")
+	f.StringVar(&d.series, "series", "E12", "preferred `VALUES` of IEC 60063 for resistors and capacitors, E3 to E192, any, or stock for what the bench lists; or by kind, as \"resistor=E24,capacitor=E6,inductor=any\"; coils are wound to any value unless told")
 	f.StringVar(&d.wire, "wire", design.DefaultGauge.String(), "`SIZE` of the coils' wire, as \"16 AWG\" or \"1.2 mm\"")
 	f.StringVar(&d.offImpedance, "impedance-limit", "5 %", "RMS error of impedance that is allowed, a `RATIO`")
 	f.StringVar(&d.offTone, "tone-limit", "0.5 dB", "RMS deviation of tone that is allowed, a `LEVEL`")
@@ -114,6 +114,9 @@ func runDesign(cmd *cobra.Command, d *designing, file string) error {
 	}
 	for _, w := range b.Warnings {
 		fmt.Fprintln(cmd.ErrOrStderr(), "note:", w)
+	}
+	if err := d.takeStock(b); err != nil {
+		return err
 	}
 	r, err := d.find(b)
 	if err != nil {
@@ -162,16 +165,19 @@ func (d *designing) readSeries() error {
 	if !strings.Contains(d.series, "=") {
 		s, err := seriesOf(d.series)
 		o.Resistors, o.Capacitors = s, s
+		if d.series == stock {
+			o.Inductors = s
+		}
 		return err
 	}
 	o.Resistors, o.Capacitors = preferred.E12, preferred.E12
 	for item := range strings.SplitSeq(d.series, ",") {
 		kind, name, _ := strings.Cut(item, "=")
-		var set *preferred.Series
+		var set *preferred.Values
 		err := choose("--series", strings.TrimSpace(kind), &set,
-			choice[*preferred.Series]{"resistor", &o.Resistors},
-			choice[*preferred.Series]{"inductor", &o.Inductors},
-			choice[*preferred.Series]{"capacitor", &o.Capacitors})
+			choice[*preferred.Values]{"resistor", &o.Resistors},
+			choice[*preferred.Values]{"inductor", &o.Inductors},
+			choice[*preferred.Values]{"capacitor", &o.Capacitors})
 		if err != nil {
 			return err
 		}
@@ -182,16 +188,47 @@ func (d *designing) readSeries() error {
 	return nil
 }
 
+// stock stands for the values that the bench lists.
+const stock = "stock"
+
+// inStock is what takes the place of the bench's list until it is read.
+var inStock = preferred.List{}
+
 // seriesOf reads the name of a series; any stands for none.
-func seriesOf(name string) (preferred.Series, error) {
-	if strings.TrimSpace(name) == "any" {
-		return 0, nil
+func seriesOf(name string) (preferred.Values, error) {
+	switch strings.TrimSpace(name) {
+	case "any":
+		return nil, nil
+	case stock:
+		return inStock, nil
 	}
 	s, err := preferred.ParseSeries(name)
 	if err != nil {
-		return 0, fmt.Errorf("--series %s: expected any, E3, E6, E12, E24, E48, E96 or E192", name)
+		return nil, fmt.Errorf("--series %s: expected any, stock, E3, E6, E12, E24, E48, E96 or E192", name)
 	}
 	return s, nil
+}
+
+// takeStock puts the lists of the bench where --series asks for them.
+func (d *designing) takeStock(b *bench.Bench) error {
+	o := &d.options
+	for _, kind := range []struct {
+		name string
+		have preferred.List
+		set  *preferred.Values
+	}{{"resistors", b.Stock.Resistors, &o.Resistors}, {"inductors", b.Stock.Inductors, &o.Inductors}, {"capacitors", b.Stock.Capacitors, &o.Capacitors}} {
+		list, asked := (*kind.set).(preferred.List)
+		switch {
+		case !asked || len(list) > 0:
+		case len(kind.have) > 0:
+			*kind.set = kind.have
+		case kind.name == "inductors" && d.series == stock:
+			*kind.set = nil // wound to any value
+		default:
+			return fmt.Errorf("--series %s: the bench has no stock of %s: expected {%s: [...]} under stock", d.series, kind.name, kind.name)
+		}
+	}
+	return nil
 }
 
 func (d *designing) readWire() error {

@@ -1,12 +1,14 @@
 package main
 
 import (
+	"bytes"
 	"encoding/csv"
 	"encoding/json"
 	"math"
 	"math/cmplx"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -302,9 +304,9 @@ func TestDesignMistakes(t *testing.T) {
 		{"--target ash-412 --max-parts 0", "--max-parts 0: expected 1 to 16"},
 		{"--target ash-412 --max-parts 99", "at most 99 parts: expected 1 to 16"},
 		{"--target ash-412 --parts -1", "-1 parts: expected 1 to 10"},
-		{"--target ash-412 --series E13", "--series E13: expected any, E3"},
+		{"--target ash-412 --series E13", "--series E13: expected any, stock, E3"},
 		{"--target ash-412 --series coil=E12", "--series coil: expected resistor, inductor or capacitor"},
-		{"--target ash-412 --series resistor=", "expected any, E3"},
+		{"--target ash-412 --series resistor=", "expected any, stock, E3"},
 		{"--target ash-412 --wire 3kg", `--wire "3kg": expected a gauge such as 16 AWG`},
 		{"--target ash-412 --wire 10mm", "wire of 10 mm: expected 0.05 to 6 mm"},
 		{"--target ash-412 --shunt -4ohm", "--shunt"},
@@ -323,5 +325,42 @@ func TestDesignMistakes(t *testing.T) {
 	var errs strings.Builder
 	if code := run([]string{"design", "no-such.yaml", "--target", "x"}, nil, &errs, &errs); code != exitFile {
 		t.Errorf("exit code %d without a file: %s", code, errs.String())
+	}
+}
+
+// A design from the stock of the bench takes nothing that is not listed there.
+func TestDesignFromStock(t *testing.T) {
+	bench := "stock: {resistors: [4.7 ohm, 5.6 ohm, 22 ohm, 33 ohm], capacitors: [100 uF, 150 uF]}\n" +
+		"loads: {target: {series: [{resistor: 6 ohm}, {parallel: [{resistor: 30 ohm}, {inductor: 10 mH}, {capacitor: 130 uF}]}]}}\n"
+	var stdout, stderr bytes.Buffer
+	args := []string{"design", "-", "--target", "target", "--series", "stock", "--max-parts", "4", "--format", "json"}
+	if code := run(args, strings.NewReader(bench), &stdout, &stderr); code != exitOK {
+		t.Fatal(stderr.String())
+	}
+	var answer struct {
+		Parts []struct {
+			Kind  string  `json:"kind"`
+			Value float64 `json:"value"`
+		} `json:"parts"`
+	}
+	if err := json.Unmarshal(stdout.Bytes(), &answer); err != nil {
+		t.Fatal(err)
+	}
+	listed := map[string][]float64{"resistor": {4.7, 5.6, 22, 33}, "capacitor": {100e-6, 150e-6}}
+	looked := 0
+	for _, p := range answer.Parts {
+		if values, ok := listed[p.Kind]; ok {
+			looked++
+			if !slices.Contains(values, p.Value) {
+				t.Errorf("%s of %g is not in stock", p.Kind, p.Value)
+			}
+		}
+	}
+	if looked == 0 {
+		t.Errorf("no resistor or capacitor in %s", stdout.String())
+	}
+	stderr.Reset()
+	if code := run([]string{"design", "-", "--target", "target", "--series", "inductor=stock"}, strings.NewReader(bench), &stdout, &stderr); code != exitUsage || !strings.Contains(stderr.String(), "no stock of inductors") {
+		t.Errorf("exit code %d: %s", code, stderr.String())
 	}
 }

@@ -21,6 +21,7 @@ var readmeFigures = map[string]string{
 	"power.svg":     "check attic.yaml both",
 	"loss.svg":      "compare evening.yaml --figure-type loss",
 	"ear.svg":       "compare evening.yaml wide-open pad reamped --figure-type ear",
+	"tolerance.svg": "tolerance workbench.yaml stand-in",
 }
 
 // The pictures in the README are those that the program draws. Floating point

@@ -161,7 +161,7 @@ func (f fitted) build(o Options) (built, error) {
 func (f fitted) rounded(o Options) fitted {
 	s := shopper{model: f.model, options: o, free: make([]bool, len(f.x))}
 	for i, k := range f.kinds {
-		s.free[i] = o.series(k) == 0
+		s.free[i] = o.series(k) == nil
 	}
 	return s.round(f)
 }
@@ -172,7 +172,7 @@ func (m *model) wind(x []float64, o Options) ([]Part, error) {
 	var parts []Part
 	for i, k := range m.kinds {
 		p := Part{Name: names[i], Kind: k, Value: math.Exp(x[i])}
-		if s := o.series(k); s != 0 {
+		if s := o.series(k); s != nil {
 			p.Value = s.Nearest(p.Value) // the decimal that the logarithm stands for
 		}
 		if k == Inductor {
@@ -181,7 +181,7 @@ func (m *model) wind(x []float64, o Options) ([]Part, error) {
 				return nil, fmt.Errorf("design: %s: %w", p.Name, err)
 			}
 			p.Coil, p.DCR = &c, c.Resistance
-			if o.series(k) == 0 {
+			if o.series(k) == nil {
 				p.Value = c.Inductance
 			}
 		}

@@ -19,9 +19,9 @@ type Options struct {
 	MaxParts int     // 1 to 16; default 10
 	Parts    int     // the number to take, at most MaxParts; default: as the front says
 	Shunt    float64 // ohm across the load, 0.1 to 1e6; default none
-	// Series are the preferred values of each kind; a zero leaves parts of that
-	// kind as they were fitted.
-	Resistors, Inductors, Capacitors preferred.Series
+	// The values in which parts of each kind are to be had; nil, or no series,
+	// leaves parts of that kind as they were fitted.
+	Resistors, Inductors, Capacitors preferred.Values
 	Wire                             wire.Wire // of the coils; default 1.29 mm (16 AWG), grade 2
 }
 
@@ -65,7 +65,11 @@ func (o Options) check() error {
 	return o.Wire.Validate()
 }
 
-// series returns the series of a kind of part, 0 if any value will do.
-func (o Options) series(k Kind) preferred.Series {
-	return [...]preferred.Series{Resistor: o.Resistors, Inductor: o.Inductors, Capacitor: o.Capacitors}[k]
+// series returns the values of a kind of part, nil if any will do.
+func (o Options) series(k Kind) preferred.Values {
+	v := [...]preferred.Values{Resistor: o.Resistors, Inductor: o.Inductors, Capacitor: o.Capacitors}[k]
+	if v == preferred.Series(0) {
+		return nil
+	}
+	return v
 }

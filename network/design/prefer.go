@@ -12,7 +12,7 @@ func (f fitted) prefer(o Options) fitted {
 	free := make([]bool, len(f.x))
 	some := false
 	for i, k := range f.kinds {
-		free[i] = o.series(k) == 0
+		free[i] = o.series(k) == nil
 		some = some || !free[i]
 	}
 	if !some {

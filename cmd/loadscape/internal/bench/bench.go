@@ -18,6 +18,7 @@ import (
 	"loadscape/network"
 	"loadscape/network/chain"
 	"loadscape/network/hearing"
+	"loadscape/network/preferred"
 	"loadscape/network/tone"
 )
 
@@ -45,6 +46,10 @@ type Bench struct {
 	// Warnings tell what is usable but doubtful: contradictory data sheets,
 	// defaults that act, limits of a model.
 	Warnings []string
+
+	// Stock is the values of the parts that are at hand, nil where none are
+	// listed.
+	Stock struct{ Resistors, Inductors, Capacitors preferred.List }
 
 	loads    map[string]network.Named
 	drops    map[string]float64 // dB below the reference at which a setup's re-amp is to run

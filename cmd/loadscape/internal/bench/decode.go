@@ -10,6 +10,7 @@ import (
 	"loadscape/cmd/loadscape/internal/quantity"
 	"loadscape/network"
 	"loadscape/network/hearing"
+	"loadscape/network/preferred"
 	"loadscape/network/stage"
 	"loadscape/thielesmall"
 )
@@ -94,6 +95,7 @@ func decode(doc *document.Document, dir string) (*Bench, error) {
 	if drop, ok := d.dropAt[d.bench.Reference]; ok {
 		drop.Reject("a drop in the reference itself", "gain")
 	}
+	d.stock(f.Optional("stock"))
 	d.bench.ListeningLevel = f.Optional("listening_level").Quantity(quantity.Level, quantity.Positive)
 	if err := doc.Err(); err != nil {
 		return nil, err
@@ -262,6 +264,32 @@ func (d *decoder) decodeAir(v document.Value) {
 		d.air.Temperature = thielesmall.Celsius(t.Quantity(quantity.Temperature, quantity.Between(-60, 100)))
 	}
 	d.air.Pressure = f.Optional("pressure").Quantity(quantity.Pressure, quantity.Between(10e3, 200e3))
+}
+
+// stock decodes the values of the parts that are at hand.
+func (d *decoder) stock(v document.Value) {
+	if !v.Exists() {
+		return
+	}
+	f := v.Fields()
+	for _, kind := range []struct {
+		key       string
+		dimension quantity.Dimension
+		list      *preferred.List
+	}{
+		{"resistors", quantity.Resistance, &d.bench.Stock.Resistors},
+		{"inductors", quantity.Inductance, &d.bench.Stock.Inductors},
+		{"capacitors", quantity.Capacitance, &d.bench.Stock.Capacitors},
+	} {
+		at := f.Optional(kind.key)
+		if !at.Exists() {
+			continue
+		}
+		values := at.Quantities(kind.dimension, quantity.Between(preferred.Min, preferred.Max))
+		if list, err := preferred.NewList(slices.DeleteFunc(values, func(x float64) bool { return x == 0 })...); err == nil {
+			*kind.list = list
+		}
+	}
 }
 
 func (d *decoder) reference(v document.Value) {

@@ -79,7 +79,7 @@ func TestTopMistakes(t *testing.T) {
 }
 
 // sections are the keys of a file in the order in which they are asked for.
-const sections = "title, sweep, listening_band, air, drivers, cabinets, loads, cables, amplifiers, attenuators, setups, reference or listening_level"
+const sections = "title, sweep, listening_band, air, drivers, cabinets, loads, cables, amplifiers, attenuators, setups, reference, stock or listening_level"
 
 func TestSweepBandAndAirMistakes(t *testing.T) {
 	check(t, []mistake{
