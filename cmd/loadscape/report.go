@@ -6,8 +6,6 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"math"
-	"math/cmplx"
 	"os"
 
 	"github.com/spf13/cobra"
@@ -15,8 +13,6 @@ import (
 	"loadscape/cmd/loadscape/internal/bench"
 	"loadscape/network"
 	"loadscape/network/chain"
-	"loadscape/network/hearing"
-	"loadscape/network/measured"
 	"loadscape/network/safety"
 	"loadscape/network/tolerance"
 	"loadscape/network/tone"
@@ -43,6 +39,7 @@ type built struct {
 	curve    impedanceCurve
 	target   *impedanceCurve // nil: none
 	measured *impedanceCurve // nil: none
+	computed impedanceCurve  // the load at the frequencies measured, inside the sweep
 	against  string          // what tone is compared with, "" if nothing is
 	tone     *tone.Comparison
 	spread   *tolerance.Result // of the load; nil: no part states a tolerance
@@ -185,88 +182,6 @@ func (r *built) noLoad(d *reporting) error {
 	return fmt.Errorf("--load %s: no setup has it: expected one, since a load is judged with its amplifier", d.load)
 }
 
-// curves computes the impedance of load and target and reads the measurement.
-func (r *built) curves(_ *cobra.Command, d *reporting) error {
-	hz, err := hertz(r.bench)
-	if err != nil {
-		return err
-	}
-	if r.curve, err = r.curveOf(r.name, hz); err != nil {
-		return err
-	}
-	if d.target != "" {
-		c, err := r.curveOf(d.target, hz)
-		if err != nil {
-			return fmt.Errorf("--target: %w", err)
-		}
-		r.target = &c
-	}
-	if d.table == "" {
-		return nil
-	}
-	in, err := os.Open(d.table)
-	if err != nil {
-		return err
-	}
-	defer in.Close()
-	t, err := measured.Read(in, d.table, measured.Options{})
-	if err == nil {
-		err = t.Check()
-	}
-	if err != nil {
-		return fmt.Errorf("--measured: %w", err)
-	}
-	for _, w := range t.Warnings {
-		r.notes = append(r.notes, fmt.Sprintf("measured table: %v", w))
-	}
-	r.measured = &impedanceCurve{"measured", t.Hz, t.Z}
-	return nil
-}
-
-func (r *built) curveOf(name string, hz []float64) (impedanceCurve, error) {
-	c, err := curveOf(r.bench, name, hz)
-	warning, err := soft(err)
-	if warning != "" {
-		r.notes = append(r.notes, name+": "+warning)
-	}
-	return c, err
-}
-
-// compare holds the setup against the same with the target in place of the
-// load or, without a target, against the reference.
-func (r *built) compare(*cobra.Command, *reporting) error {
-	var reference chain.Setup
-	switch {
-	case r.target != nil:
-		p, err := r.bench.OnePort(r.target.name)
-		if err != nil {
-			return err
-		}
-		reference = r.with(p)
-		r.against = r.target.name
-	case r.bench.Reference != "" && r.bench.Reference != r.setup.Name:
-		var err error
-		if reference, err = r.bench.ReferenceSetup(); err != nil {
-			return err
-		}
-		r.against = reference.Name
-	default:
-		return nil
-	}
-	now, err := r.setup.Run(r.curve.hz)
-	if err != nil {
-		return err
-	}
-	ref, err := reference.Run(r.curve.hz)
-	if err != nil {
-		return err
-	}
-	if r.tone, err = tone.Compare(now.Hz, now.Response, ref.Response, r.bench.Band); err != nil {
-		return fmt.Errorf("%s against %s: %w", r.setup.Name, r.against, err)
-	}
-	return nil
-}
-
 // judge checks the setup and lists the parts with what they bear.
 func (r *built) judge(*cobra.Command, *reporting) error {
 	hz, err := safetyFrequencies(r.bench)
@@ -301,19 +216,4 @@ func (r *built) spreads(cmd *cobra.Command, d *reporting) error {
 	}
 	r.spread, r.toneBand = load.Result, whole.Result
 	return nil
-}
-
-// offset returns the RMS of |Z − Zt|/|Zt| over the points of z inside the band.
-// Those of a sweep are even in log frequency.
-func offset(z, target impedanceCurve, band hearing.Band) (rms float64, points int) {
-	sum := 0.0
-	for i, f := range z.hz {
-		if f < band.From || f > band.To || f < target.hz[0] || f > target.hz[len(target.hz)-1] {
-			continue
-		}
-		t := at(target.hz, target.z, f)
-		sum += math.Pow(cmplx.Abs(z.z[i]-t)/cmplx.Abs(t), 2)
-		points++
-	}
-	return math.Sqrt(sum / float64(points)), points
 }

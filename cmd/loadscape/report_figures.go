@@ -36,7 +36,7 @@ func (r *built) impedance() (page.Section, error) {
 	b, err := figureBlock("impedance.svg", caption+".", func(w *bytes.Buffer) error { return r.impedanceFigure().Encode(w, plot.SVG) })
 	s := page.Section{Heading: "Impedance", Blocks: []page.Block{b}}
 	if r.measured != nil {
-		rms, n := offset(*r.measured, r.curve, r.bench.Band)
+		rms, n := offset(*r.measured, r.computed, r.bench.Band)
 		if n == 0 {
 			s.Blocks = append(s.Blocks, text("The measured table has no frequency in the listening band."))
 		} else {

@@ -10,6 +10,7 @@ import (
 	page "loadscape/cmd/loadscape/internal/report"
 
 	"loadscape/cmd/loadscape/internal/quantity"
+	"loadscape/network/design"
 	"loadscape/network/safety"
 	"loadscape/plot"
 )
@@ -70,6 +71,9 @@ func figureBlock(file, caption string, encode func(*bytes.Buffer) error) (page.B
 
 func (r *built) summary() string {
 	says := fmt.Sprintf("%s, a load of %d parts", r.name, len(r.parts))
+	if len(r.parts) == 1 {
+		says = r.name + ", a load of one part"
+	}
 	if r.target != nil {
 		says += " that stands in for " + r.target.name
 	}
@@ -155,7 +159,7 @@ func (r *built) wound() (page.Section, error) {
 		return page.Section{}, nil
 	}
 	return page.Section{Heading: "Coils to wind", Blocks: []page.Block{
-		text("One coil without a core for each inductor, in the Brooks shape (J. Res. NBS 7 (1931) 289), wound turn beside turn of enamelled copper wire: the thinnest gauge that keeps the resistance stated for it."),
+		text("One coil without a core for each inductor, in the Brooks shape (J. Res. NBS 7 (1931) 289), wound turn beside turn of enamelled copper wire: the thinnest gauge that keeps the resistance stated for it, or %v where none is stated.", design.DefaultGauge),
 		{Table: t},
 		text("Resistance is that of direct current at 20 °C. Keep coils three of their radii apart or at right angles, and iron away: what they induce in each other is left out."),
 	}}, nil

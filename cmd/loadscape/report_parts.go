@@ -225,6 +225,9 @@ func (r *built) wind(p *builtPart) {
 		return
 	}
 	p.coil = &c
+	if p.loss == 0 {
+		r.notes = append(r.notes, fmt.Sprintf("%s: no resistance is stated, and so none is reckoned with; the coil to wind has %s: state it as dcr", p.mark, shown(c.Resistance, quantity.Resistance, 3)))
+	}
 	if p.loss > 0 && c.Resistance > near*p.loss {
 		r.notes = append(r.notes, fmt.Sprintf("%s: a coil without a core of %v wire has %s, more than the %s stated", p.mark, p.gauge, shown(c.Resistance, quantity.Resistance, 3), shown(p.loss, quantity.Resistance, 3)))
 	}

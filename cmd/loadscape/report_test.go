@@ -237,6 +237,25 @@ func TestReportMeasured(t *testing.T) {
 	}
 }
 
+// A table that was computed of the very load, at frequencies of its own, is off
+// by nothing, on the flanks of a resonance too.
+func TestReportMeasuredExactly(t *testing.T) {
+	table := filepath.Join(t.TempDir(), "stand-in.csv")
+	var out, notes bytes.Buffer
+	if code := run([]string{"curve", workbench, "stand-in", "--per-octave", "7", "-o", table}, nil, &out, &notes); code != exitOK {
+		t.Fatal(notes.String())
+	}
+	md := reported(t, "", workbench, "--measured", table)["report.md"]
+	found := regexp.MustCompile(`off the computed load by (\S+) %`).FindStringSubmatch(md)
+	if found == nil {
+		t.Fatal("the measurement is not compared")
+	}
+	const digits = 1e-8 // % of a table of twelve digits
+	if off, err := strconv.ParseFloat(found[1], 64); err != nil || off > digits {
+		t.Errorf("off by %s %%", found[1])
+	}
+}
+
 // Names and titles of a bench that would be markup or a formula stay text.
 func TestReportOfHostileBench(t *testing.T) {
 	const evil = `<script>alert(1)</script>`
