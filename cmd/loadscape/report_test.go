@@ -344,3 +344,21 @@ func TestReportIntoExistingDirectory(t *testing.T) {
 		t.Errorf("left behind: %v", hidden)
 	}
 }
+
+// A new directory that cannot be completed does not appear.
+func TestWriteDirectoryIsAllOrNothing(t *testing.T) {
+	parent := t.TempDir()
+	dir := filepath.Join(parent, "log")
+	if err := writeDirectory(dir, []writtenFile{{"first", []byte("1")}, {"no/such", nil}}); err == nil {
+		t.Fatal("a file in a directory that is not there was written")
+	}
+	if left, _ := os.ReadDir(parent); len(left) > 0 {
+		t.Errorf("left behind: %v", left)
+	}
+	if err := writeDirectory(dir+"/", []writtenFile{{"first", []byte("1")}}); err != nil {
+		t.Fatal(err)
+	}
+	if info, err := os.Stat(dir); err != nil || info.Mode().Perm() != 0o755 {
+		t.Errorf("%v, %v", info, err)
+	}
+}
