@@ -88,7 +88,7 @@ func (d *designing) bind(cmd *cobra.Command) {
 	f.Lookup("format").Usage = "form of the answer: table, csv, json or bench (default table, or as FILE of --output ends)"
 	f.StringVar(&d.target, "target", "", "`NAME` of the cabinet, driver, load or measured table to follow")
 	f.StringVar(&d.name, "name", "", "`NAME` of the load (default that of the target with -load)")
-	f.StringVar(&d.amplifier, "amplifier", nominal, "`SETUP` whose amplifier and tap the load is for; nominal: one with the load's rated impedance as its source impedance")
+	f.StringVar(&d.amplifier, "amplifier", nominal, "amplifier that the load is for, by its `NAME` or that of a setup; nominal: one with the load's rated impedance as its source impedance")
 	f.StringVar(&d.tapText, "tap", "", "tap's `IMPEDANCE` (default that of the setup, times the scale for a valve stage)")
 	f.StringVar(&d.power, "power", "", "amplifier's rated `POWER` (default that of the setup; 50 W if nominal)")
 	f.Float64Var(&d.scale, "scale", 1, "`FACTOR` of the impedance: 0.5 makes an 8 ohm load like a 16 ohm cabinet")

@@ -33,12 +33,11 @@ func (d *designing) source(b *bench.Bench, r *designed) (*stage.Output, error) {
 		r.amplifier = fmt.Sprintf("a nominal amplifier of %s with a source impedance of %.3g ohm", watts(s.RatedPower), tap)
 		return s.At(0)
 	}
-	setup, err := b.Setup(d.amplifier)
+	s, tap, err := b.Amplifier(d.amplifier)
 	if err != nil {
 		return nil, fmt.Errorf("--amplifier: %w", err)
 	}
-	link := setup.Links[0]
-	s, tap := link.Stage, cmp.Or(d.tap, link.Tap)
+	tap = cmp.Or(d.tap, tap)
 	s.RatedPower = cmp.Or(d.ratedPower, s.RatedPower)
 	if d.tap == 0 && s.Kind == stage.Valve && d.scale != 1 {
 		out, err := s.At(tap)
@@ -51,10 +50,10 @@ func (d *designing) source(b *bench.Bench, r *designed) (*stage.Output, error) {
 	if err != nil {
 		return nil, fmt.Errorf("--amplifier %s: %w (--tap chooses another)", d.amplifier, err)
 	}
-	r.amplifier = fmt.Sprintf("the %v amplifier of %s, %s, at its %.3g ohm tap with a source impedance of %.3g ohm at 1 kHz",
+	r.amplifier = fmt.Sprintf("the %v amplifier %s, %s, at its %.3g ohm tap with a source impedance of %.3g ohm at 1 kHz",
 		s.Kind, d.amplifier, watts(s.RatedPower), out.Tap(), out.Tap()/out.DampingFactor())
 	if math.IsInf(out.DampingFactor(), 1) {
-		r.amplifier = fmt.Sprintf("the %v amplifier of %s, %s, which has no source impedance", s.Kind, d.amplifier, watts(s.RatedPower))
+		r.amplifier = fmt.Sprintf("the %v amplifier %s, %s, which has no source impedance", s.Kind, d.amplifier, watts(s.RatedPower))
 	}
 	return out, nil
 }

@@ -19,6 +19,7 @@ import (
 	"loadscape/network/chain"
 	"loadscape/network/hearing"
 	"loadscape/network/preferred"
+	"loadscape/network/stage"
 	"loadscape/network/tone"
 )
 
@@ -51,12 +52,14 @@ type Bench struct {
 	// listed.
 	Stock struct{ Resistors, Inductors, Capacitors preferred.List }
 
-	loads    map[string]network.Named
-	drops    map[string]float64 // dB below the reference at which a setup's re-amp is to run
-	families map[string]string  // the name under which each setup, or step of one, stands in the file
-	drivers  []string
-	cabinets []string
-	others   []string // loads
+	loads map[string]network.Named
+
+	amplifiers map[string]stage.Stage
+	drops      map[string]float64 // dB below the reference at which a setup's re-amp is to run
+	families   map[string]string  // the name under which each setup, or step of one, stands in the file
+	drivers    []string
+	cabinets   []string
+	others     []string // loads
 }
 
 // Open reads the bench file of the given name. A file that cannot be read is
@@ -112,6 +115,22 @@ func (b *Bench) Setup(name string) (chain.Setup, error) {
 		return s, nil
 	}
 	return chain.Setup{}, unknown("no setup", name, b.setupNames())
+}
+
+// Amplifier returns the amplifier of the given name or, for a setup, its first
+// one and the tap that is used, 0 being the default tap.
+func (b *Bench) Amplifier(name string) (s stage.Stage, tap float64, err error) {
+	if s, ok := b.amplifiers[name]; ok {
+		return s, 0, nil
+	}
+	if setup, ok := b.setup(name); ok {
+		return setup.Links[0].Stage, setup.Links[0].Tap, nil
+	}
+	known := b.setupNames()
+	for name := range b.amplifiers {
+		known = append(known, name)
+	}
+	return s, 0, unknown("no amplifier or setup", name, sorted(known))
 }
 
 // SetupsNamed returns the setups of the given names, all if there are none.

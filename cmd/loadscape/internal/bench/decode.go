@@ -100,6 +100,7 @@ func decode(doc *document.Document, dir string) (*Bench, error) {
 	if err := doc.Err(); err != nil {
 		return nil, err
 	}
+	d.bench.amplifiers = d.amplifiers
 	d.bench.Warnings = unique(d.bench.Warnings)
 	return d.bench, nil
 }
