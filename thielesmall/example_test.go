@@ -113,6 +113,6 @@ func ExampleCabinet_Check() {
 	}
 	// Output:
 	// cabinet pine-112: vented: leakage_q is not given: 7 is taken, usual for vented boxes (Small 1973)
-	// driver marlow-12: the data sheet states bl 13 N/A, its other values give 10.45 N/A
+	// driver marlow-12: the data sheet states bl 13 T m, its other values give 10.45 T m
 	// driver marlow-12: the loss of the creep is added to that of qms: at fs the mechanical Q is 5.67 and not 8.2; a measured qms contains both
 }

@@ -21,7 +21,7 @@ func (s Sheet) check(c *checker) {
 	c.optional("mms", s.Mms, "kg")
 	c.optional("cms", s.Cms, "m/N")
 	c.optional("rms", s.Rms, "N s/m")
-	c.optional("bl", s.Bl, "N/A")
+	c.optional("bl", s.Bl, "T m")
 	c.optional("qts", s.Qts, "")
 	c.optional("sensitivity", s.Sensitivity, "dB")
 }
@@ -46,7 +46,7 @@ func (d Driver) Check() []Warning {
 		compare("mms", d.Sheet.Mms, m.Mms, 1e3, " g")
 		compare("cms", d.Sheet.Cms, m.Cms, 1e3, " mm/N")
 		compare("rms", d.Sheet.Rms, m.Rms, 1, " N s/m")
-		compare("bl", d.Sheet.Bl, m.Bl, 1, " N/A")
+		compare("bl", d.Sheet.Bl, m.Bl, 1, " T m")
 	}
 	if s := d.Sheet.Sensitivity; s != 0 && d.Vas != 0 {
 		if follows := d.Sensitivity(); math.Abs(s-follows) > 20*math.Log10(1+tolerance) {

@@ -67,7 +67,7 @@ func TestSheetThatContradictsItself(t *testing.T) {
 func TestContradictionNamesBothValues(t *testing.T) {
 	d := sheet
 	d.Sheet = Sheet{Bl: 13}
-	want := "driver sheet: the data sheet states bl 13 N/A, its other values give 10.45 N/A"
+	want := "driver sheet: the data sheet states bl 13 T m, its other values give 10.45 T m"
 	if w := d.Check(); len(w) != 1 || w[0].String() != want {
 		t.Errorf("%v, want %q", w, want)
 	}

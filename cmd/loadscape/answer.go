@@ -85,6 +85,9 @@ func (a *answer) check() error {
 		if _, err := plot.FormatOf(a.figure); err != nil {
 			return fmt.Errorf("--figure: %w", err)
 		}
+		if filepath.Clean(a.figure) == filepath.Clean(a.output) {
+			return fmt.Errorf("--figure %s: expected another file than that of --output", a.figure)
+		}
 	}
 	for _, t := range a.types {
 		if a.figureType == t {

@@ -24,7 +24,7 @@ func newNew() *cobra.Command {
 		Example: "  loadscape new bench.yaml",
 		Args:    cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if len(args) == 0 {
+			if len(args) == 0 || args[0] == "-" {
 				_, err := cmd.OutOrStdout().Write(starter)
 				return err
 			}
