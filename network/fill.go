@@ -51,8 +51,8 @@ func (f *fill) refresh(s *Solver) {
 	}
 }
 
-// run sets every slot to the admittance of its own elements, and every
-// coupling to that of its gyrators.
+// run sets every slot that has elements to their admittance, and every coupling
+// to that of its gyrators.
 func (f *fill) run(s *Solver) error {
 	f.runRLC(s)
 	if len(f.powers) > 0 {
@@ -88,7 +88,7 @@ func (f *fill) runRLC(s *Solver) {
 	for l, w := range s.w {
 		inv[l] = 1 / w
 	}
-	for i := range f.rlc {
+	for _, i := range s.plan.ownSlots {
 		c, y := &f.rlc[i], &s.y[i]
 		if c.gamma == 0 {
 			for l := range y {

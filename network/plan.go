@@ -16,6 +16,7 @@ type Plan struct {
 
 	slots      []port     // node pairs that branches join, before and during elimination
 	branchSlot []int      // slot of each branch of the circuit
+	ownSlots   []int      // slots that hold elements of their own
 	couplings  []coupling // pairs of ports that gyrators couple
 	gyrators   []signed   // coupling of each gyrator of the circuit
 	steps      []step
@@ -32,6 +33,13 @@ type coupling struct{ p, q port }
 type signed struct {
 	slot int
 	sign float64
+}
+
+// A target is a slot to which a step adds. What a fresh one held before is
+// left over from another frequency.
+type target struct {
+	slot  int
+	fresh bool
 }
 
 // An arm is a branch seen from one of its nodes.

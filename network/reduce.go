@@ -8,6 +8,7 @@ type reducer struct {
 	gone         []bool  // nodes already eliminated
 	arms         [][]arm // of each node
 	at           [][]int // couplings that touch each node
+	filled       []bool  // slots that hold something at this stage of the elimination
 	transformers []link  // those not yet absorbed
 }
 
@@ -15,7 +16,12 @@ func newReducer(p *Plan) *reducer {
 	n := len(p.circuit.nodes)
 	r := &reducer{plan: p, gone: make([]bool, n), arms: make([][]arm, n), at: make([][]int, n)}
 	for _, b := range p.circuit.branches {
-		p.branchSlot = append(p.branchSlot, r.slot(b.a, b.b))
+		slot := r.slot(b.a, b.b)
+		p.branchSlot = append(p.branchSlot, slot)
+		r.filled[slot] = true
+	}
+	for slot := range p.slots {
+		p.ownSlots = append(p.ownSlots, slot)
 	}
 	for _, g := range p.circuit.gyrators {
 		p.gyrators = append(p.gyrators, r.coupling(g.from, g.to))
@@ -56,9 +62,18 @@ func (r *reducer) slot(a, b Node) int {
 	}
 	s := len(r.plan.slots)
 	r.plan.slots = append(r.plan.slots, port{a, b})
+	r.filled = append(r.filled, false)
 	r.arms[a] = append(r.arms[a], arm{b, s})
 	r.arms[b] = append(r.arms[b], arm{a, s})
 	return s
+}
+
+// target returns the slot between a and b as one to which something is added.
+func (r *reducer) target(a, b Node) target {
+	slot := r.slot(a, b)
+	t := target{slot, !r.filled[slot]}
+	r.filled[slot] = true
+	return t
 }
 
 func (r *reducer) findSlot(a, b Node) int {
@@ -175,10 +190,16 @@ func (c coupling) seenFrom(k Node) (near, far port, sign float64) {
 
 // eliminate adds the step that removes node k and updates the pattern.
 func (r *reducer) eliminate(k Node) {
-	st := &star{node: k, arms: r.arms[k], across: -1}
+	st := &star{node: k, arms: r.arms[k]}
+	if len(r.at[k]) > 0 {
+		_, st.far, _ = r.plan.couplings[r.at[k][0]].seenFrom(k)
+		st.across = r.target(st.far.a, st.far.b) // before the pairs, as the step adds
+		st.kept = r.plan.taps
+		r.plan.taps++
+	}
 	for i := len(st.arms) - 1; i > 0; i-- {
 		for j := range i {
-			st.pairs = append(st.pairs, r.slot(st.arms[i].node, st.arms[j].node))
+			st.pairs = append(st.pairs, r.target(st.arms[i].node, st.arms[j].node))
 		}
 	}
 	for _, id := range r.at[k] {
@@ -192,12 +213,6 @@ func (r *reducer) eliminate(k Node) {
 			t.to = append(t.to, to)
 		}
 		st.taps = append(st.taps, t)
-		st.far = far
-	}
-	if len(st.taps) > 0 {
-		st.across = r.slot(st.far.a, st.far.b)
-		st.kept = r.plan.taps
-		r.plan.taps++
 	}
 	r.remove(k)
 	r.plan.steps = append(r.plan.steps, st)
@@ -283,7 +298,7 @@ func (r *reducer) move(side, onto port, ratio float64) {
 	st := &absorb{side: side, onto: onto, ratio: ratio, from: -1}
 	if len(r.arms[side.a]) > 0 {
 		st.from = r.arms[side.a][0].slot
-		st.to = r.slot(onto.a, onto.b)
+		st.to = r.target(onto.a, onto.b)
 	}
 	for _, id := range r.at[side.a] {
 		_, far, sign := r.plan.couplings[id].seenFrom(side.a)

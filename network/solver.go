@@ -180,8 +180,14 @@ func (s *Solver) invertSum(arms []arm) {
 }
 
 // accumulate adds a·b to a slot.
-func (s *Solver) accumulate(slot int, a, b *lane) {
-	dst := &s.y[slot]
+func (s *Solver) accumulate(t target, a, b *lane) {
+	dst := &s.y[t.slot]
+	if t.fresh {
+		for l := range dst {
+			dst[l] = a[l] * b[l]
+		}
+		return
+	}
 	for l := range dst {
 		p := a[l] * b[l]
 		dst[l] += p

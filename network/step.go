@@ -18,11 +18,11 @@ type lane [lanes]complex128
 type star struct {
 	node   Node
 	arms   []arm
-	pairs  []int // slots between arms i and j < i, i descending
+	pairs  []target // between arms i and j < i, i descending
 	taps   []tap
 	far    port // where all taps lead
-	across int  // slot across far
-	kept   int  // where h/d is kept for back-substitution
+	across target
+	kept   int // where h/d is kept for back-substitution
 }
 
 // tap is a coupling that ends at the node of a star.
@@ -102,7 +102,7 @@ func (st *star) backward(s *Solver) {
 	}
 	var far lane
 	if len(st.taps) > 0 {
-		kept, drop, sign := &s.kept[st.kept], &s.drop[st.across], s.senseOf(st.across, st.far.a)
+		kept, drop, sign := &s.kept[st.kept], &s.drop[st.across.slot], s.senseOf(st.across.slot, st.far.a)
 		for l := range far {
 			far[l] = kept[l] * scale(sign, drop[l])
 		}
@@ -147,7 +147,7 @@ func (st *star) nearest() arm {
 func (st *star) pair(i, j int) int {
 	i, j = max(i, j), min(i, j)
 	n := len(st.arms)
-	return st.pairs[n*(n-1)/2-i*(i+1)/2+j]
+	return st.pairs[n*(n-1)/2-i*(i+1)/2+j].slot
 }
 
 // absorb removes an ideal transformer whose winding side carries nothing but
@@ -155,7 +155,8 @@ func (st *star) pair(i, j int) int {
 type absorb struct {
 	side, onto port
 	ratio      float64
-	from, to   int // slots of side, -1 if nothing is across it, and onto
+	from       int // slot of side, -1 if nothing is across it
+	to         target
 	couplings  []moved
 }
 
