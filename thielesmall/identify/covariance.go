@@ -19,17 +19,18 @@ type covariance struct {
 func newCovariance(a *attempt, noise Noise) *covariance {
 	rows, n := a.model.size()
 	c := &covariance{matrix: mat.NewSymDense(max(n, 1), nil), pinned: make([]bool, n), effect: make([]float64, n)}
-	r, jac := make([]float64, rows), general(rows, n)
-	a.model.evaluate(a.x, r, jac)
+	r, jac := make([]float64, rows), mat.NewDense(rows, max(n, 1), nil)
+	a.model.residuals(r, a.X)
+	a.model.jacobian(jac, a.X)
 	c.lag = lagOf(r, len(a.model.grid.hz))
 	low, high := a.model.bounds()
 	var free []int
 	for j := range n {
 		column := mat.NewVecDense(rows, nil)
-		column.CopyVec(mat.NewDense(rows, n, jac.Data).ColView(j))
+		column.CopyVec(jac.ColView(j))
 		edge := 1e-6 * (high[j] - low[j])
 		c.effect[j] = mat.Norm(column, 2) / math.Sqrt(float64(rows))
-		c.pinned[j] = a.x[j] <= low[j]+edge || a.x[j] >= high[j]-edge || c.effect[j] == 0
+		c.pinned[j] = a.X[j] <= low[j]+edge || a.X[j] >= high[j]-edge || c.effect[j] == 0
 		if !c.pinned[j] {
 			free = append(free, j)
 		}
@@ -37,9 +38,9 @@ func newCovariance(a *attempt, noise Noise) *covariance {
 	if len(free) == 0 || rows <= len(free) {
 		return c
 	}
-	c.fill(inverseGram(mat.NewDense(rows, n, jac.Data), free), free)
+	c.fill(inverseGram(jac, free), free)
 	if !noise.Known {
-		c.matrix.ScaleSym(a.cost/float64(rows-len(free)), c.matrix)
+		c.matrix.ScaleSym(a.Cost/float64(rows-len(free)), c.matrix)
 	}
 	return c
 }

@@ -19,7 +19,7 @@ func (e estimator) index(name string) int {
 func (e estimator) of(name string) Estimate {
 	j := e.index(name)
 	p := e.model.parameters[j]
-	v := p.value(e.x[j])
+	v := p.value(e.X[j])
 	return Estimate{v, p.slope(v) * e.deviation(j)}
 }
 
@@ -32,7 +32,7 @@ func (e estimator) power(exponents map[string]float64) Estimate {
 		if i < 0 {
 			continue
 		}
-		sum += ka * e.x[i]
+		sum += ka * e.X[i]
 		for b, kb := range exponents {
 			if j := e.index(b); j >= 0 {
 				variance += ka * kb * e.matrix.At(i, j)

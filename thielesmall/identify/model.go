@@ -4,7 +4,7 @@ import (
 	"math"
 	"math/cmplx"
 
-	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/mat"
 )
 
 // A parameter is an unknown of a model. Fits know it by x, the logarithm of
@@ -60,7 +60,7 @@ func (v values) with(others ...values) values {
 	return all
 }
 
-// A model is a sum of blocks over a grid. It is the objective of a fit.
+// A model is a sum of blocks over a grid. Its residuals are what a fit makes small.
 type model struct {
 	blocks     []block
 	parameters []parameter
@@ -108,10 +108,10 @@ func (m *model) impedance(x []float64, derivatives bool) {
 	}
 }
 
-// evaluate sets the weighted residuals ln(z/measured) and, unless jac is
-// empty, their derivatives.
-func (m *model) evaluate(x, r []float64, jac blas64.General) {
-	m.impedance(x, jac.Data != nil)
+// residuals sets r to the weighted residuals ln(z/measured), first those of the
+// magnitude.
+func (m *model) residuals(r, x []float64) {
+	m.impedance(x, false)
 	g := m.grid
 	for i, z := range m.z {
 		q := z * cmplx.Conj(g.z[i])
@@ -120,19 +120,22 @@ func (m *model) evaluate(x, r []float64, jac blas64.General) {
 			r[len(m.z)+i] = math.Atan2(imag(q), real(q)) * g.phase[i]
 		}
 	}
-	if jac.Data == nil {
-		return
-	}
+}
+
+// jacobian sets jac to the derivatives of the residuals.
+func (m *model) jacobian(jac *mat.Dense, x []float64) {
+	m.impedance(x, true)
+	g := m.grid
 	for i, z := range m.z {
 		inverse := reciprocal(z)
-		row := jac.Data[i*jac.Stride:]
+		row := jac.RawRowView(i)
 		for j := range m.dz {
 			row[j] = real(m.dz[j][i]*inverse) * g.magnitude[i]
 		}
 		if g.phase == nil {
 			continue
 		}
-		row = jac.Data[(len(m.z)+i)*jac.Stride:]
+		row = jac.RawRowView(len(m.z) + i)
 		for j := range m.dz {
 			row[j] = imag(m.dz[j][i]*inverse) * g.phase[i]
 		}

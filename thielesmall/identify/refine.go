@@ -36,7 +36,7 @@ func (s *search) addBumps() bool {
 	added := false
 	for range s.opts.Bumps {
 		a := s.best
-		a.model.impedance(a.x, false)
+		a.model.impedance(a.X, false)
 		low := 2.5 * s.grid.hz[s.peaks[len(s.peaks)-1].at]
 		bump, found := s.grid.strongest(a.model.z, low, math.Inf(1))
 		if !found {

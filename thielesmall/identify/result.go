@@ -111,9 +111,9 @@ func (s *search) result(t *measured.Table) *Result {
 		Hz:         s.grid.hz,
 		VoiceCoil:  a.shape.coil.voiceCoil(a.values),
 		Parameters: estimates(a, c),
-		Cost:       a.cost,
+		Cost:       a.Cost,
 		model:      a.model,
-		x:          a.x,
+		x:          a.X,
 	}
 	e := estimator{a, c}
 	r.Re = e.power(map[string]float64{"re": 1})

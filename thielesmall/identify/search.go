@@ -5,6 +5,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/floats"
+
+	"loadscape/network/leastsquares"
 )
 
 // An attempt is a model and where its fit ended.
@@ -12,7 +14,7 @@ type attempt struct {
 	shape  shape
 	model  *model
 	values values
-	minimum
+	leastsquares.Minimum
 	criterion float64
 }
 
@@ -104,7 +106,7 @@ func (s *search) start() (values, error) {
 			s.rough.k, s.rough.n = max(v["k"], 1e-12), v["n"]
 			return v, nil
 		}
-		a.model.impedance(a.x, false)
+		a.model.impedance(a.X, false)
 		low, high := s.grid.hz[peaks[0].at], s.grid.hz[peaks[len(peaks)-1].at]
 		add, found := s.coarse.strongest(a.model.z, low/4, 4*high)
 		if !found {
@@ -134,7 +136,7 @@ func (s *search) coil(sh shape, v values) *attempt {
 	var best *attempt
 	for _, start := range sh.coil.starts(s.rough) {
 		a := s.fit(s.coarse, sh, v.with(start), brief)
-		if best == nil || a.cost < best.cost {
+		if best == nil || a.Cost < best.Cost {
 			best = a
 		}
 	}
@@ -143,24 +145,27 @@ func (s *search) coil(sh shape, v values) *attempt {
 
 // Efforts of a fit: to find a start, to compare models, and to be right.
 var (
-	brief  = effort{25, 1e-3}
-	fair   = effort{60, 1e-6}
-	utmost = effort{600, 1e-14}
+	brief  = leastsquares.Settings{Iterations: 25, Gain: 1e-3, Longest: longest}
+	fair   = leastsquares.Settings{Iterations: 60, Gain: 1e-6, Longest: longest}
+	utmost = leastsquares.Settings{Iterations: 600, Gain: 1e-14, Longest: longest}
 )
+
+const longest = 2 // in logarithms: a factor of seven
 
 // fit fits a shape to a grid from the values. One with more parameters than
 // there are residuals is left as it is, infinitely bad.
-func (s *search) fit(g *grid, sh shape, v values, e effort) *attempt {
+func (s *search) fit(g *grid, sh shape, v values, effort leastsquares.Settings) *attempt {
 	m := newModel(g, s.scale,
 		resistance{s.opts.Re}, sh.coil, sh.resonances, resonances{count: sh.bumps, bumps: true})
 	a := &attempt{shape: sh, model: m, criterion: math.Inf(1)}
-	a.x, a.cost = m.start(v), math.Inf(1)
+	a.X, a.Cost = m.start(v), math.Inf(1)
 	if rows, columns := m.size(); rows > columns {
 		low, high := m.bounds()
-		a.minimum = minimise(m, a.x, low, high, e)
+		p := leastsquares.Problem{Size: rows, Residuals: m.residuals, Jacobian: m.jacobian, Lower: low, Upper: high}
+		a.Minimum = leastsquares.Minimize(p, a.X, effort)
 		a.criterion = s.criterion(a)
 	}
-	a.values = m.values(a.x)
+	a.values = m.values(a.X)
 	return a
 }
 
@@ -170,11 +175,11 @@ func (s *search) fit(g *grid, sh shape, v values, e effort) *attempt {
 func (s *search) criterion(a *attempt) float64 {
 	rows, columns := a.model.size()
 	n, k := float64(rows), float64(columns)
-	misfit := a.cost
+	misfit := a.Cost
 	if !s.opts.Noise.Known {
 		const exact = 1e-9
 		floor := n * exact * exact / (s.opts.Noise.Magnitude * s.opts.Noise.Magnitude)
-		misfit = n * math.Log((a.cost+floor)/n)
+		misfit = n * math.Log((a.Cost+floor)/n)
 		k++
 	}
 	if s.opts.Criterion == AICc {
@@ -212,14 +217,14 @@ func (s *search) again() {
 func (s *search) finish() *covariance {
 	a := s.fit(s.grid, s.best.shape, s.best.values, utmost)
 	a.values = a.shape.arrange(a.values)
-	a.x = a.model.start(a.values)
+	a.X = a.model.start(a.values)
 	s.best = a
 	return newCovariance(a, s.opts.Noise)
 }
 
 // residual returns the relative deviations of the complex impedance.
 func (a *attempt) residual() (rms float64, deviations []float64) {
-	a.model.impedance(a.x, false)
+	a.model.impedance(a.X, false)
 	for i, z := range a.model.z {
 		deviations = append(deviations, math.Sqrt(norm(z-a.model.grid.z[i])/norm(a.model.grid.z[i])))
 	}

@@ -49,8 +49,8 @@ func (s *search) warnings(t *measured.Table, r *Result, c *covariance) []Warning
 	var w warnings
 	w.measurement(t)
 	w.coverage(s)
-	if !s.best.converged {
-		w.add(Misfit, "", "the fit did not settle in %d iterations", s.best.iterations)
+	if !s.best.Converged {
+		w.add(Misfit, "", "the fit did not settle in %d iterations", s.best.Iterations)
 	}
 	w.residual(r.Residual, c.lag)
 	for _, p := range r.Parameters {
