@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"loadscape/network/coil"
+	"loadscape/network/leastsquares"
 	"loadscape/network/wire"
 )
 
@@ -66,11 +67,24 @@ func (m *model) residualsAt(r, x []float64) {
 
 // fit moves the free ones of x and returns the score; nil frees all.
 func (m *model) fit(x []float64, free []bool, steps int) float64 {
-	if free == nil {
-		free = slices.Repeat([]bool{true}, len(x))
+	p := leastsquares.Problem{Size: m.size(), Residuals: m.residualsAt, Lower: m.lower, Upper: m.upper}
+	if free != nil {
+		p.Lower, p.Upper = slices.Clone(m.lower), slices.Clone(m.upper)
+		for i, v := range x {
+			if !free[i] {
+				p.Lower[i], p.Upper[i] = v, v
+			}
+		}
 	}
-	l := leastSquares{residuals: m.residualsAt, n: m.size(), lower: m.lower, upper: m.upper, free: free}
-	return math.Sqrt(l.minimize(x, steps) / 2)
+	found := leastsquares.Minimize(p, x, leastsquares.Settings{
+		Iterations: steps,
+		Gain:       1e-7,
+		Floor:      1e-22,
+		Longest:    2, // a factor of seven
+		Damping:    1e-2,
+	})
+	copy(x, found.X)
+	return math.Sqrt(found.Cost / 2)
 }
 
 // score returns the score of x, r being workspace.
