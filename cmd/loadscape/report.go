@@ -16,6 +16,7 @@ import (
 	"loadscape/network/safety"
 	"loadscape/network/tolerance"
 	"loadscape/network/tone"
+	"loadscape/thielesmall"
 )
 
 // reporting is what report is asked for.
@@ -163,6 +164,16 @@ func (r *built) choose(_ *cobra.Command, d *reporting) error {
 	p, err := r.bench.OnePort(r.name)
 	if err != nil {
 		return err
+	}
+	var whole string
+	network.Walk(p, func(p network.OnePort) {
+		switch p.(type) {
+		case thielesmall.Driver, thielesmall.Cabinet:
+			whole = p.Label()
+		}
+	})
+	if whole != "" {
+		return fmt.Errorf("--load %s: it holds %s, which is not built from parts: expected a load of resistors, inductors and capacitors", r.name, whole)
 	}
 	r.circuit = marked(p)
 	return nil

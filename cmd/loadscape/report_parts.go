@@ -45,10 +45,14 @@ func (r *built) listParts() error {
 		}
 	}
 	uses := map[string]safety.PartLoad{}
+	links := []string{"first", "second"}
 	for _, u := range r.report.Parts {
-		_, path, both := strings.Cut(u.Name, " amplifier: ")
-		if !both {
+		which, path, both := strings.Cut(u.Name, " amplifier: ")
+		switch {
+		case !both:
 			path = u.Name
+		case which != links[min(r.link, 1)]:
+			continue // what another amplifier's load bears
 		}
 		const rounding = 1e-9 // W
 		if u.Power < rounding {
@@ -58,10 +62,15 @@ func (r *built) listParts() error {
 	}
 	for i := range r.parts {
 		p := &r.parts[i]
-		for _, path := range *p.paths {
-			if u, ok := uses[path]; ok {
+		for _, path := range *p.paths { // of several copies, the one that bears most
+			u, ok := uses[path]
+			harder := u.Verdict > p.use.Verdict || u.Verdict == p.use.Verdict && u.Power >= p.use.Power
+			if ok && (p.name == "" || harder) {
 				p.name, p.use = path, u
 			}
+		}
+		if p.name == "" {
+			p.use.Verdict = safety.Caution // nothing tells what it bears
 		}
 		if p.name == "" && len(*p.paths) > 0 {
 			p.name = (*p.paths)[0]

@@ -362,3 +362,41 @@ func TestWriteDirectoryIsAllOrNothing(t *testing.T) {
 		t.Errorf("%v, %v", info, err)
 	}
 }
+
+// A bench file of somebody's own is not replaced.
+func TestReportKeepsAnotherBench(t *testing.T) {
+	dir := t.TempDir()
+	own := filepath.Join(dir, "bench.yaml")
+	if err := os.WriteFile(own, []byte("mine"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	var out, notes bytes.Buffer
+	if code := run([]string{"report", "-", "-o", dir, "--builds", "10"}, strings.NewReader(simpleBench), &out, &notes); code != exitFile {
+		t.Errorf("exit %d: %s", code, notes.String())
+	}
+	if data, _ := os.ReadFile(own); string(data) != "mine" {
+		t.Errorf("bench.yaml is %q", data)
+	}
+}
+
+// A part in danger is never listed as ok: of two copies the harder one counts,
+// and what holds a driver is not a build.
+func TestReportListsTheHardestCopy(t *testing.T) {
+	const head = "drivers: {d: {re: 6 ohm, fs: 80 Hz, qms: 8, qes: 1, rated_power: 10 W}}\n" +
+		"loads: {b: {resistor: 8 ohm, power_rating: 60 W}, c: {parallel: [b, {series: [{resistor: 8 ohm, power_rating: 900 W}, b]}]}, mix: {series: [{resistor: 4 ohm}, d]}}\n" +
+		"amplifiers: {a: {stage: solid-state, rated_power: 40 W, tap: 8 ohm, output_impedance: 0.1 ohm}}\n" +
+		"setups: {s: {amplifier: a, load: c}, m: {amplifier: a, load: mix}}\n"
+	dir := filepath.Join(t.TempDir(), "log")
+	var out, notes bytes.Buffer
+	if code := run([]string{"report", "-", "--load", "c", "--setup", "s", "-o", dir, "--builds", "10"}, strings.NewReader(head), &out, &notes); code != exitOK {
+		t.Fatalf("exit %d: %s", code, notes.String())
+	}
+	parts, _ := os.ReadFile(filepath.Join(dir, "parts.csv"))
+	if !strings.Contains(string(parts), "danger") {
+		t.Errorf("the copy straight across 40 W is not in danger: %s", parts)
+	}
+	notes.Reset()
+	if code := run([]string{"report", "-", "--load", "mix", "--setup", "m", "-o", dir + "2", "--builds", "10"}, strings.NewReader(head), &out, &notes); code != exitUsage || !strings.Contains(notes.String(), "holds d") {
+		t.Errorf("exit %d: %s", code, notes.String())
+	}
+}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"io/fs"
 	"os"
@@ -21,6 +22,9 @@ func writeDirectory(dir string, files []writtenFile) (err error) {
 	case err == nil && !info.IsDir():
 		return &fs.PathError{Op: "write", Path: dir, Err: errors.New("expected a directory")}
 	case err == nil:
+		if err := guard(dir, files); err != nil {
+			return err
+		}
 		return writeFiles(dir, files)
 	case !errors.Is(err, fs.ErrNotExist):
 		return err
@@ -42,6 +46,23 @@ func writeDirectory(dir string, files []writtenFile) (err error) {
 		return err
 	}
 	return os.Rename(tmp, dir)
+}
+
+// guard refuses to replace a bench file that is not of an earlier report.
+func guard(dir string, files []writtenFile) error {
+	if _, err := os.Stat(filepath.Join(dir, "index.html")); err == nil {
+		return nil
+	}
+	for _, f := range files {
+		if f.name != "bench.yaml" {
+			continue
+		}
+		name := filepath.Join(dir, f.name)
+		if there, err := os.ReadFile(name); err == nil && !bytes.Equal(there, f.data) {
+			return &fs.PathError{Op: "write", Path: name, Err: errors.New("another bench file is there: choose a directory of its own")}
+		}
+	}
+	return nil
 }
 
 func writeFiles(dir string, files []writtenFile) error {

@@ -49,13 +49,12 @@ func (s *subject) turnedUp() string {
 // unratedParts names the parts that state no rating by which they could be
 // judged: they are never ok.
 func unratedParts(s *subject) []Finding {
-	const worth = 1e-3 // W; what takes less has no rating to state, unless it is a voltage or a current
 	missing := map[string][]string{}
 	var order []string
 	for i := range s.parts {
 		p := &s.parts[i]
 		what := p.Rating.Missing()
-		if what == "" || p.Rating.By == network.ByPower && p.Power < worth {
+		if what == "" {
 			continue
 		}
 		p.Verdict = max(p.Verdict, Caution)
