@@ -75,12 +75,15 @@ func watts(w float64) string {
 }
 
 // CleanPower draws the largest clean power into each load, in watt, under a
-// line at the rated power of the amplifier.
+// line at the rated power of the amplifier; without a line if that is zero.
 func CleanPower(title string, loads []Trace, rated float64) *Figure {
 	line := plain
 	line.Dashes = []float64{5, 3}
 	rule := Rule{Name: "rated power, " + watts(rated), Y: rated, Look: &line}
-	items := append([]Item{rule}, lineItems(loads)...)
+	items := lineItems(loads)
+	if rated > 0 {
+		items = append([]Item{rule}, items...)
+	}
 	return &Figure{Title: title, Panels: []Panel{{
 		X:     Frequency(),
 		Y:     Axis{Label: "Largest clean power", Unit: "W", Holds: []float64{0, 1.02 * rated}},

@@ -140,7 +140,11 @@ func drawClean(all []checked) *plot.Figure {
 			t.Y = append(t.Y, p)
 		}
 		traces = append(traces, t)
-		rated = link.Output.RatedPower()
+		if p := link.Output.RatedPower(); len(traces) == 1 || rated == p {
+			rated = p
+		} else {
+			rated = 0 // amplifiers of several powers share no line
+		}
 	}
 	return plot.CleanPower("Largest clean power of the first amplifier", traces, rated)
 }
