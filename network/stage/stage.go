@@ -36,7 +36,7 @@ func (k Kind) String() string {
 type Stage struct {
 	Kind       Kind
 	RatedPower float64   // W into each tap's rated impedance
-	Taps       []float64 // rated impedances in ohms; empty: DefaultTap alone
+	Taps       []float64 // rated impedances in ohms; empty: not said, any tap may be asked for
 	DefaultTap float64   // ohm; 0: the first of Taps
 	Source     Source    // how the source impedance is given
 	Feedback   Feedback  // zero: none, or unknown and contained in the Source
@@ -132,6 +132,9 @@ func (s Stage) tap(tap float64) (float64, error) {
 	}
 	if tap == 0 {
 		return s.defaultTap(), nil
+	}
+	if len(s.Taps) == 0 && tap > 0 && tap <= math.MaxFloat64 {
+		return tap, nil // which taps there are is not said
 	}
 	if !contains(taps, tap) {
 		return 0, &FieldError{"tap", number(tap, "ohm"), "one of the taps " + ohms(taps)}

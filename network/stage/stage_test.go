@@ -118,3 +118,25 @@ func TestNames(t *testing.T) {
 		}
 	}
 }
+
+// Where the taps are not listed, a setup may ask for any: one transformer, the
+// source impedance as its rating.
+func TestUnlistedTap(t *testing.T) {
+	s := Stage{Kind: Valve, RatedPower: 40, DefaultTap: 8, Source: DampingFactor(0.9)}
+	o, err := s.At(4)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got, want := real(o.Impedance(reference)), 4/0.9; math.Abs(got-want) > 1e-12*want {
+		t.Errorf("source impedance at the 4 ohm tap is %g ohm, want %g", got, want)
+	}
+	for _, tap := range []float64{-4, math.Inf(1), math.NaN()} {
+		if _, err := s.At(tap); err == nil {
+			t.Errorf("a tap of %g ohm: no error", tap)
+		}
+	}
+	s.Taps = []float64{8, 16}
+	if _, err := s.At(4); err == nil {
+		t.Error("a tap that is not listed: no error")
+	}
+}
