@@ -147,6 +147,7 @@ func (d *designing) check() error {
 	}
 	o := &d.options
 	return cmp.Or(
+		named(d.name),
 		d.answer.check(),
 		setQuantity("--tap", d.tapText, quantity.Resistance, &d.tap),
 		setQuantity("--power", d.power, quantity.Power, &d.ratedPower),
@@ -308,4 +309,12 @@ func drawDesigned(kind string, r *designed) (*plot.Figure, error) {
 	}
 	y := plot.Axis{Label: "Off the target, 1 at the limits", Scale: plot.Linear}
 	return plot.Front("Loads like "+r.target+": what each part brings", y, trades, r.Chosen), nil
+}
+
+// named reports a --name that a bench file could not hold.
+func named(name string) error {
+	if err := bench.CheckName(name); err != nil {
+		return fmt.Errorf("--name: %w", err)
+	}
+	return nil
 }

@@ -364,3 +364,16 @@ func TestDesignFromStock(t *testing.T) {
 		t.Errorf("exit code %d: %s", code, stderr.String())
 	}
 }
+
+// A name that a bench file could not hold is refused before any work.
+func TestNamesThatNoBenchHolds(t *testing.T) {
+	for _, args := range [][]string{
+		{"design", "-", "--target", "x", "--name", "../a"},
+		{"identify", "no-such-table.csv", "--name", "a\nb"},
+	} {
+		var stdout, stderr bytes.Buffer
+		if code := run(args, strings.NewReader(""), &stdout, &stderr); code != exitUsage || !strings.Contains(stderr.String(), "without slashes and line breaks") {
+			t.Errorf("%q: exit code %d, %s", args, code, stderr.String())
+		}
+	}
+}

@@ -129,6 +129,9 @@ func runIdentify(cmd *cobra.Command, d *identifying, file string) error {
 
 // check reads the flags, before any file is read.
 func (d *identifying) check() error {
+	if err := named(d.name); err != nil {
+		return err
+	}
 	if err := d.checkForm(); err != nil {
 		return err
 	}

@@ -59,7 +59,7 @@ const (
 const (
 	resistorRule  = "twice the overdriven power, since a resistor is used at half its free-air rating; next size up (common practice, no source)"
 	inductorRule  = "1.25 times the overdriven RMS current (common practice, no source)"
-	capacitorRule = "1.25 times the overdriven peak voltage, not polarised; next size up (common practice, no source)"
+	capacitorRule = "1.25 times the overdriven peak voltage, not polarised, next size up; its ripple rating must bear the current (common practice, no source)"
 )
 
 // Sizes in which resistors and capacitors are sold: common practice.

@@ -141,12 +141,27 @@ func (d *decoder) declare(section string, v document.Value, decode func(*decoder
 
 // checkName refuses names that would be misread in the path of a part.
 func (d *decoder) checkName(e document.Entry) {
-	if strings.ContainsAny(e.Name, "/\n\r\t") || len(e.Name) > maxName {
-		e.Key.Reject(fmt.Sprintf("the name %q", e.Name), fmt.Sprintf("a name without slashes and line breaks of at most %d bytes", maxName))
+	if !nameable(e.Name) {
+		e.Key.Reject(fmt.Sprintf("the name %q", e.Name), wantName)
 	}
 }
 
-const maxName = 60
+// CheckName reports a name that a bench file could not hold.
+func CheckName(name string) error {
+	if !nameable(name) {
+		return fmt.Errorf("the name %q: expected %s", name, wantName)
+	}
+	return nil
+}
+
+func nameable(name string) bool {
+	return !strings.ContainsAny(name, "/\n\r\t") && len(name) <= maxName
+}
+
+const (
+	maxName  = 60
+	wantName = "a name without slashes and line breaks of at most 60 bytes"
+)
 
 // decodeItems decodes everything that was declared, in the order of the file.
 func (d *decoder) decodeItems(f *document.Fields) {
