@@ -38,7 +38,7 @@ func FuzzEncode(f *testing.F) {
 		figures := []*Figure{
 			Deviation(name, name, []Trace{one, two}, Interval{name, a, b}),
 			Steps(name, Axis{Scale: scale, Holds: []float64{z}}, []Trace{one, two}, Interval{}),
-			PowerShare(name, []PartPower{{name, a, b, y}, {name, y, z, 0}}),
+			PowerShare(name, []PartPower{{name, a, b, y, ""}, {name, y, z, 0, name}}),
 			CleanPower(name, []Trace{two}, z),
 			Front(name, Axis{Label: name, Step: y}, []Trade{{int(int32(a)), y, name}, {3, z, ""}}, 0),
 		}

@@ -109,12 +109,12 @@ func gallery(t testing.TB) map[string]*Figure {
 	keep("one-deviation", Deviation("Tone of one setup", "cab-alone", setups[1:2], listening), nil)
 
 	keep("power", PowerShare("Where the power of “both” goes", []PartPower{
-		{"shaped-8/series resistor", 14.2, 28.1, 100},
-		{"shaped-8/parallel/resistor", 5.1, 9.9, 0},
-		{"shaped-8/parallel/inductor", 0.62, 1.21, 0.9},
-		{"shaped-8/second parallel group/resistor, 24 Ω, wire wound", 2.0, 4.1, 25},
-		{"ash-412/speaker 1", 4.4, 8.8, 30},
-		{"cable", 0.021, 0.043, 0},
+		{"shaped-8/series resistor", 14.2, 28.1, 100, ""},
+		{"shaped-8/parallel/resistor", 5.1, 9.9, 0, ""},
+		{"shaped-8/parallel/inductor", 0.62, 1.21, 0.9, ""},
+		{"shaped-8/second parallel group/resistor, 24 Ω, wire wound", 2.0, 4.1, 25, ""},
+		{"ash-412/speaker 1", 4.4, 8.8, 30, ""},
+		{"cable", 0.021, 0.043, 0, "a cable"},
 	}), nil)
 
 	clean := func(c Curve) Trace {
@@ -216,6 +216,22 @@ func TestGalleryEncodes(t *testing.T) {
 			if err := os.WriteFile(file, picture, 0o644); err != nil {
 				t.Fatal(err)
 			}
+		}
+	}
+}
+
+// What goes by another rating than power is not called unrated.
+func TestPowerOtherwise(t *testing.T) {
+	for _, x := range []struct {
+		p    PartPower
+		want string
+	}{
+		{PartPower{Rated: 2, Overdriven: 4, Otherwise: "rated 6 A"}, "4 W, rated 6 A"},
+		{PartPower{Rated: 2, Overdriven: 4}, "4 W, unrated"},
+		{PartPower{Rated: 2, Overdriven: 4, Rating: 10, Otherwise: "x"}, "4 W of 10 W"},
+	} {
+		if got, _ := x.p.verdict(); got != x.want {
+			t.Errorf("%+v: %q, want %q", x.p, got, x.want)
 		}
 	}
 }

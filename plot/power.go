@@ -13,6 +13,9 @@ type PartPower struct {
 	Rated      float64 // while the amplifier delivers its rated power
 	Overdriven float64 // while it is driven into its limits
 	Rating     float64 // of the part; zero if it has none
+	// Otherwise says what a part goes by that has no power rating and needs
+	// none, such as "rated 6 A".
+	Otherwise string
 }
 
 // PowerShare draws the power in each part of one setup as bars, and a mark at
@@ -53,6 +56,8 @@ func PowerShare(title string, parts []PartPower) *Figure {
 func (p PartPower) verdict() (string, color.Color) {
 	most := math.Max(p.Rated, p.Overdriven)
 	switch {
+	case p.Rating <= 0 && p.Otherwise != "":
+		return watts(most) + ", " + p.Otherwise, ink
 	case p.Rating <= 0:
 		return watts(most) + ", unrated", faint
 	case most > p.Rating:

@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"loadscape/cmd/loadscape/internal/bench"
+	"loadscape/network"
 	"loadscape/network/chain"
 	"loadscape/network/safety"
 	"loadscape/plot"
@@ -124,7 +125,7 @@ func drawCheck(kind string, all []checked) (*plot.Figure, error) {
 		if p.Verdict > safety.OK && p.Rating.Power > 0 == (p.Rating.Missing() != "") {
 			p.Name += " (" + p.Verdict.String() + ")" // for a reason other than its power
 		}
-		parts = append(parts, plot.PartPower{Name: p.Name, Rated: p.Power, Overdriven: p.Overdriven, Rating: p.Rating.Power})
+		parts = append(parts, plot.PartPower{Name: p.Name, Rated: p.Power, Overdriven: p.Overdriven, Rating: p.Rating.Power, Otherwise: otherwise(p)})
 	}
 	return plot.PowerShare("Power in the parts of "+all[0].report.Setup, parts), nil
 }
@@ -223,6 +224,18 @@ func gathered(findings []safety.Finding) []safety.Finding {
 		out = append(out, f)
 	}
 	return out
+}
+
+// otherwise says what a part without a power rating goes by, "" if it should
+// state one.
+func otherwise(p safety.PartLoad) string {
+	switch {
+	case p.Rating.Power > 0 || p.Rating.Missing() != "":
+		return ""
+	case p.Rating.By == network.Unrated:
+		return "a cable"
+	}
+	return "rated " + rating(p)
 }
 
 func rating(p safety.PartLoad) string {
